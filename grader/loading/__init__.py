@@ -1,0 +1,49 @@
+"""Loading: a pattern file, with the place of everything in it, becomes a `Pattern`.
+
+The story: `source` reads the bytes, `tree` scans the YAML, `file_model` holds the shape of a
+pattern file, `conversion` and `steps` build the frozen values, `checks` compares names, units,
+regions and prose. Every mistake is a `Finding` with its line and column, all of them at once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from grader.models.pattern import Body, Pattern
+from grader.vocabulary.findings import Finding
+
+Charts = Callable[[str], tuple[Body, ...]]
+
+
+def load_pattern(path: str, charts: Charts | None = None) -> tuple[Pattern | None, list[Finding]]:
+    """Read the pattern file at `path`.
+
+    `charts` gives the feet of a named size chart and raises `KeyError` for a name it doesn't have;
+    None means the charts that come with the project. The pattern is None when a mistake keeps it
+    from being graded; a naked number is reported and still lets the pattern through.
+    """
+    from grader.loading.reading import load
+    from grader.loading.source import read_source
+
+    source, findings = read_source(path)
+    return load(source, charts) if source else (None, findings)
+
+
+def load_text(text: str, name: str, charts: Charts | None = None) -> tuple[Pattern | None, list[Finding]]:
+    """Read a pattern from `text`; `name` stands for the file in findings. Otherwise like `load_pattern`."""
+    from grader.loading.reading import load
+    from grader.loading.source import source_of
+
+    source, findings = source_of(text, name)
+    return load(source, charts) if source else (None, findings)
+
+
+def schema() -> dict[str, Any]:
+    """The JSON Schema of a pattern file, for editors that check YAML while one types."""
+    from grader.loading.schema import pattern_schema
+
+    return pattern_schema()
+
+
+__all__ = ["Charts", "load_pattern", "load_text", "schema"]

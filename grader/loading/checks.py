@@ -1,0 +1,170 @@
+"""What must agree across a pattern file: names, units, regions and stitch patterns.
+
+Formulas are tried on the first size, twice with different figures, only to learn their units;
+no sizing is done here.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from grader.loading.tree import Node
+from grader.loading.values import suggestion
+from grader.vocabulary.findings import Finding, Span
+from grader.vocabulary.formulas import Formula, FormulaError
+from grader.vocabulary.quantities import Quantity
+from grader.vocabulary.wording import joined
+
+LARGEST = 100_000  # stitches, rounds or centimetres; no sock comes near
+_FINEST = 10**6
+_SKEW = (Fraction(17, 16), Fraction(23, 19), Fraction(31, 29), Fraction(13, 12), Fraction(41, 37), Fraction(29, 27))
+_MEND = {
+    "count": "turn it into stitches or rounds with gauge.stitches or gauge.rounds",
+    "length": "write a length such as 4 cm, or divide by gauge.stitches or gauge.rounds",
+}
+_WANTED = {"count": "a count belongs here", "length": "a length belongs here"}
+
+
+@dataclass(slots=True)
+class Checks:
+    """Gathers findings while a file is converted from top to bottom.
+
+    `declared` and `all_regions` are the numbers and regions that stand anywhere in the file; where a
+    part was set aside (`lenient`), they count as known. `first` and `second` hold two trial values
+    of every number above; `unsure` the numbers whose unit is not known.
+    """
+
+    declared: frozenset[str]
+    all_regions: frozenset[str]
+    lenient: bool = False
+    findings: list[Finding] = field(default_factory=list)
+    first: dict[str, Quantity] = field(default_factory=dict)
+    second: dict[str, Quantity] = field(default_factory=dict)
+    unsure: set[str] = field(default_factory=set)
+    patterns: dict[str, str] = field(default_factory=dict)
+    regions: tuple[str, ...] = ()
+
+    def add(self, code: str, message: str, span: Span, mend: str = "") -> None:
+        """Note one finding."""
+        self.findings.append(Finding(code, message, span, mend=mend))
+
+    def define(self, name: str, value: Quantity, trial: Quantity | None = None) -> None:
+        """Make a number known; the second trial value is skewed where none is given."""
+        self.first[name] = value
+        skewed = Quantity(value.amount * _SKEW[len(self.first) % len(_SKEW)], value.dims)
+        self.second[name] = trial or skewed
+
+    def known(self, name: str) -> bool:
+        """True if formulas may use the name here."""
+        return name in self.first or name in self.unsure
+
+    # -- formulas
+
+    def formula(self, formula: Formula, node: Node, wanted: str = "any", offset: int | None = None) -> Quantity | None:
+        """Check the names and the unit of a formula; its first trial value, None where that can't be known.
+
+        `wanted` is count, length or any; `offset` is where the formula begins in the text of its node.
+        """
+        values = self.values(formula, node, offset)
+        if values is None:
+            return None
+        value = values[0]
+        at = self._start(formula, node, offset)
+        if (wanted == "count" and not value.is_count) or (wanted == "length" and not value.is_length):
+            message = f"{_WANTED[wanted]}, but {formula.text.strip()!r} is {value.unit_name}"
+            self.add("unit", message, node.at(at), _MEND[wanted])
+            return None
+        if wanted == "any" and not (value.is_count or value.is_length):
+            message = f"{formula.text.strip()!r} is {value.unit_name}, which can't be printed"
+            self.add("unit", message, node.at(at), "make it a count or a length")
+        return value
+
+    def values(self, formula: Formula, node: Node, offset: int | None = None) -> tuple[Quantity, Quantity] | None:
+        """Both trial values of a formula, after its names and its arithmetic were checked."""
+        at = self._start(formula, node, offset)
+        missing = [name for name in sorted(formula.names) if not self.known(name)]
+        for name in missing:
+            self._unknown(name, node.at(at + _place_of(name, formula.text)))
+        if missing or any(name in self.unsure for name in formula.names):
+            return None
+        tried: list[Quantity] = []
+        mistakes: list[FormulaError] = []
+        for names in (self.first, self.second):
+            try:
+                tried.append(formula.value(names))
+            except FormulaError as mistake:
+                mistakes.append(mistake)
+        if not tried:
+            mend = "put amounts of one kind together; gauge.stitches and gauge.rounds turn lengths into counts"
+            zero = "zero" in str(mistakes[0])
+            self.add("formula", f"this formula can't be worked out: {mistakes[0]}", node.at(at + mistakes[0].offset),
+                     "divide by a number above nothing" if zero else mend)
+            return None
+        return tried[0], tried[-1]
+
+    def compare(self, left: tuple[Formula, int], right: tuple[Formula, int], node: Node) -> None:
+        """Both sides of a comparison must be of one kind."""
+        a, b = (self.formula(formula, node, "any", offset) for formula, offset in (left, right))
+        if a and b and a.dims != b.dims and not a.is_plain and not b.is_plain:
+            message = f"this compares {a.unit_name} with {b.unit_name}"
+            self.add("unit", message, node.at(left[1]), "compare amounts of one kind")
+
+    @staticmethod
+    def _start(formula: Formula, node: Node, offset: int | None) -> int:
+        return max(node.text.find(formula.text), 0) if offset is None else offset
+
+    def _unknown(self, name: str, span: Span) -> None:
+        if name in self.declared:
+            self.add("unknown-name", f"{name!r} stands further down", span,
+                     "move it up; a rule may use only the numbers above it")
+            return
+        self.add("unknown-name", f"no number is called {name!r}", span, suggestion(name, [*self.first, *self.declared]))
+
+    def bounded(self, name: str, values: tuple[Quantity, Quantity] | None, unit: Quantity, span: Span) -> None:
+        """Make a rule's number known in its unit; a huge one is reported and left unsure."""
+        if values is None:
+            self.unsure.add(name)
+            return
+        if any(abs(value.amount) > LARGEST for value in values):
+            self.add("too-large", f"{name!r} is far too large for a sock", span, "correct its formula")
+            self.unsure.add(name)
+            return
+        first, second = (Quantity(each.amount.limit_denominator(_FINEST), unit.dims) for each in values)
+        self.define(name, first, second)
+
+    # -- regions and stitch patterns
+
+    def region(self, name: str, span: Span) -> None:
+        """A region that is used must be on the needles at this point."""
+        if name in self.regions or (self.lenient and name in self.all_regions):
+            return
+        if name in self.all_regions:
+            mend = f"the regions are now {joined(self.regions)}" if self.regions else "give the regions first"
+            self.add("unknown-region", f"there is no region {name!r} at this point", span, mend)
+            return
+        self.add("unknown-region", f"there is no region {name!r}", span, suggestion(name, self.regions))
+
+    def pattern(self, name: str, kind: str, span: Span) -> None:
+        """A stitch pattern that is used must be in the file, and of rounds or rows as the step is."""
+        found = self.patterns.get(name)
+        if found is None:
+            self.add("unknown-pattern", f"there is no stitch pattern {name!r}", span, suggestion(name, self.patterns))
+        elif found not in ("", kind):
+            self.add("unknown-pattern", f"the stitch pattern {name!r} has {found}, not {kind}", span,
+                     f"write {found}: in {name}")
+
+    def named(self, code: str, what: str, name: str, known: Iterable[str], span: Span) -> bool:
+        """True if a name is known; otherwise a finding with what it may have been."""
+        words = list(known)
+        if name in words:
+            return True
+        self.add(code, f"there is no {what} {name!r}", span, suggestion(name, words))
+        return False
+
+
+def _place_of(name: str, text: str) -> int:
+    match = re.search(rf"(?<![\w.]){re.escape(name)}(?![\w.])", text)
+    return match.start() if match else 0

@@ -1,0 +1,329 @@
+"""The shape of the file, with its tree for the places, becomes a frozen `Pattern`."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from fractions import Fraction
+
+from grader.loading.checks import Checks
+from grader.loading.file_model import FinishedForm, PatternForm, RuleForm, SampleForm, StitchPatternForm
+from grader.loading.prose import prose, written
+from grader.loading.steps import line, rows_work, section
+from grader.loading.tree import Node
+from grader.loading.values import SETUPS, Misfit, suggestion
+from grader.loading.values import setups as setups_named
+from grader.models.pattern import (
+    Body,
+    FinishedRule,
+    Fit,
+    Gauge,
+    Pattern,
+    Rule,
+    Sample,
+    StitchPattern,
+    Written,
+    Yarn,
+)
+from grader.vocabulary.formulas import Formula, read_formula
+from grader.vocabulary.quantities import Quantity, cm, rounds, stitches
+
+Charts = Callable[[str], tuple[Body, ...]]
+_UNITS = {"stitches": stitches(1), "rounds": rounds(1), "rows": rounds(1), "cm": cm(1)}
+_ROUND_WORDS = ("rows", "rounds")
+_LENGTH_WORDS = ("length", "depth", "tail", "start")
+
+
+def convert(form: PatternForm, root: Node, checks: Checks, bodies: tuple[Body, ...]) -> Pattern:
+    """Build the pattern from top to bottom; what does not agree goes into `checks`."""
+    gauge = _gauge(form, root)
+    _define_givens(form, checks, bodies, gauge)
+    patterns = tuple(_stitch_pattern(name, each, _sub(root, "stitch_patterns", name), checks)
+                     for name, each in form.stitch_patterns.items())
+    rules = tuple(_rule(name, each, root, checks) for name, each in form.numbers.items())
+    for each in form.stitch_patterns:
+        _check_pattern_lines(each, form, root, checks)
+    sections = tuple(section(each, _sub(root, "sections", number), checks)
+                     for number, each in enumerate(form.sections))
+    _unique_sections(form, root, checks)
+    return Pattern(
+        title=form.title,
+        version=form.version,
+        date=form.date,
+        summary=prose(form.summary, root.child("summary"), checks),
+        author=form.author,
+        copyright=form.copyright,
+        level=form.level,
+        gauge=gauge,
+        yarn=_yarn(form, root, checks),
+        fit=_fit(form, root),
+        bodies=bodies,
+        setups=_setups(form),
+        needle_lengths=_needles(form, root, checks),
+        rules=rules,
+        stitch_patterns=patterns,
+        sections=sections,
+        finished=tuple(_finished(name, each, root, form, checks) for name, each in form.finished.items()),
+        samples=_samples(form, root, checks, bodies),
+        notions=_notes(form.notions, root.child("notions"), checks),
+        notes=_notes(form.notes, root.child("notes"), checks),
+        file=root.source.file,
+        span=root.span,
+    )
+
+
+def _sub(node: Node, *path: str | int) -> Node:
+    for part in path:
+        node = node.child(part) or node
+    return node
+
+
+def _gauge(form: PatternForm, root: Node) -> Gauge:
+    each = form.gauge
+    needle = each.needle * 10 if each.needle else None
+    span = _sub(root, "gauge").span
+    return Gauge(each.stitches / each.per, each.rounds / each.per, each.per, needle, span)
+
+
+def _yarn(form: PatternForm, root: Node, checks: Checks) -> Yarn:
+    each, node = form.yarn, _sub(root, "yarn")
+    prose(each.note, node.child("note"), checks)
+    return Yarn(each.weight, each.metres, each.per, each.note, node.span)
+
+
+def _fit(form: PatternForm, root: Node) -> Fit:
+    each = form.fit
+    return Fit(each.foot_circumference, each.foot_length, each.allowed, each.length_allowed, _sub(root, "fit").span)
+
+
+def _define_givens(form: PatternForm, checks: Checks, bodies: tuple[Body, ...], gauge: Gauge) -> None:
+    """Names every formula may use: the measures all feet have, gauge, ease, and the stitch patterns' own."""
+    shared = set.intersection(*(set(body.measures) for body in bodies))
+    for name, amount in bodies[0].measures.items():
+        if name in shared:
+            checks.define(name, cm(amount))
+    checks.define("gauge.stitches", Quantity(gauge.stitches, (1, 0, -1)))
+    checks.define("gauge.rounds", Quantity(gauge.rounds, (0, 1, -1)))
+    checks.define("fit.foot_circumference", Quantity(form.fit.foot_circumference))
+    checks.define("fit.foot_length", Quantity(form.fit.foot_length))
+    for name, each in form.stitch_patterns.items():
+        checks.patterns[name] = "rounds" if each.rounds else "rows"
+        checks.define(f"{name}.repeat", stitches(4))
+        checks.define(f"{name}.rounds", rounds(4))
+
+
+# -- numbers
+
+
+def _rule(name: str, form: RuleForm, root: Node, checks: Checks) -> Rule:
+    node = _sub(root, "numbers", name)
+    key = _sub(root, "numbers").key(name) or node
+    aim = next(each for each in ("nearest", "exactly", "at_least", "at_most") if getattr(form, each) is not None)
+    target: Formula = getattr(form, aim)
+    values = checks.values(target, _sub(node, aim))
+    unit = form.unit or _usual_unit(name, values)
+    unit = "rounds" if unit == "rows" else unit
+    multiples, plus = _congruences(form)
+    if values is not None and not _fits(values[0], unit):
+        _wrong_unit(name, unit, values[0], _sub(node, aim), checks)
+        values = None
+    bounds = {each: getattr(form, each) for each in ("at_least", "at_most") if each != aim}
+    for each, bound in bounds.items():
+        if bound is not None:
+            checks.formula(bound, _sub(node, each), "length" if unit == "cm" else "count")
+    _check_congruences(form, node, unit, checks)
+    prose(form.why, node.child("why"), checks, "stitches")
+    if name in checks.first:
+        message = f"{name!r} is already a measure of the foot"
+        checks.add("duplicate-name", message, key.span, "give the number another name")
+    else:
+        checks.bounded(name, values, _UNITS[unit], key.span)
+    label = form.label or name.replace("_", " ")
+    return Rule(name, aim, target, multiples, plus, bounds.get("at_least"), bounds.get("at_most"), unit, label,
+                form.why, key.span)
+
+
+def _usual_unit(name: str, values: tuple[Quantity, Quantity] | None) -> str:
+    """The unit of a number that doesn't state one: by the last word of its name, else by its formula."""
+    last = name.rpartition("_")[2]
+    if last in _ROUND_WORDS:
+        return "rounds"
+    if last in _LENGTH_WORDS or (values is not None and values[0].is_length):
+        return "cm"
+    return "stitches"
+
+
+def _fits(value: Quantity, unit: str) -> bool:
+    return value.is_length if unit == "cm" else value.is_count
+
+
+def _wrong_unit(name: str, unit: str, value: Quantity, node: Node, checks: Checks) -> None:
+    if unit == "cm":
+        message = f"{name!r} is a length, but its formula gives {value.unit_name}"
+        mend = "write a length such as 4 cm, divide by gauge.stitches or gauge.rounds, or give another unit"
+    else:
+        message = f"{name!r} is a number of {unit}, but its formula gives {value.unit_name}"
+        mend = f"multiply a length by gauge.{unit}, or write unit: cm"
+    checks.add("unit", message, node.at(), mend)
+
+
+def _congruences(form: RuleForm) -> tuple[tuple[Formula, ...], Formula | None]:
+    if form.parity is not None:
+        return (read_formula("2"),), read_formula("1") if form.parity == "odd" else None
+    several = form.multiple_of if isinstance(form.multiple_of, tuple) else (form.multiple_of,)
+    return several, form.plus
+
+
+def _check_congruences(form: RuleForm, node: Node, unit: str, checks: Checks) -> None:
+    below = _sub(node, "multiple_of")
+    several = form.multiple_of if isinstance(form.multiple_of, tuple) else (form.multiple_of,)
+    wanted = "length" if unit == "cm" else "count"
+    for number, each in enumerate(several):
+        place = below.child(number) or below
+        value = checks.formula(each, place, wanted)
+        if value is not None and value.amount <= 0:
+            checks.add("formula", "a multiple must be above nothing", place.at(), "write a number above 0")
+    if form.plus is not None:
+        checks.formula(form.plus, _sub(node, "plus"), wanted)
+
+
+# -- stitch patterns
+
+
+def _stitch_pattern(name: str, form: StitchPatternForm, node: Node, checks: Checks) -> StitchPattern:
+    """The lines as written; their braces are checked later, when all numbers are known."""
+    label = form.label or name.replace("_", " ")
+    lines = tuple(written(each, _sub(node, "rounds", number)) for number, each in enumerate(form.rounds or ()))
+    rows: list[Written] = []
+    pairs = form.rows if isinstance(form.rows, tuple) else (form.rows,) if form.rows else ()
+    for number, pair in enumerate(pairs):
+        item = _sub(node, "rows").child(number) or _sub(node, "rows")
+        rows.extend(written(each, _sub(item, side))
+                    for side, each in (("RS", pair.RS), ("WS", pair.WS)) if each is not None)
+    return StitchPattern(name, lines, tuple(rows), label, node.span)
+
+
+def _check_pattern_lines(name: str, form: PatternForm, root: Node, checks: Checks) -> None:
+    each, node = form.stitch_patterns[name], _sub(root, "stitch_patterns", name)
+    for number, text in enumerate(each.rounds or ()):
+        line(text, _sub(node, "rounds", number), checks)
+    pairs = each.rows if isinstance(each.rows, tuple) else (each.rows,) if each.rows else ()
+    for number, pair in enumerate(pairs):
+        rows_work(pair, _sub(node, "rows").child(number) or _sub(node, "rows"), checks)
+
+
+# -- the rest
+
+
+def _unique_sections(form: PatternForm, root: Node, checks: Checks) -> None:
+    seen: set[str] = set()
+    for number, each in enumerate(form.sections):
+        if each.name in seen:
+            span = _sub(root, "sections", number, "name").at()
+            checks.add("duplicate-name", f"a section {each.name!r} stands above", span, "give each its own name")
+        seen.add(each.name)
+
+
+def _setups(form: PatternForm) -> tuple[str, ...]:
+    chosen = dict.fromkeys(setup for several in form.setups for setup in several)
+    return tuple(chosen) or SETUPS
+
+
+def _needles(form: PatternForm, root: Node, checks: Checks) -> tuple[tuple[str, Fraction], ...]:
+    lengths: dict[str, Fraction] = {}
+    for name, each in form.needles.items():
+        try:
+            named = setups_named(name)
+        except Misfit as misfit:
+            key = _sub(root, "needles").key(name) or root
+            checks.add("unknown-setup", misfit.message, key.span, misfit.mend)
+            continue
+        lengths.update(dict.fromkeys(named, each.length))
+    return tuple(lengths.items())
+
+
+def _finished(name: str, form: FinishedForm, root: Node, whole: PatternForm, checks: Checks) -> FinishedRule:
+    node = _sub(root, "finished", name)
+    key = _sub(root, "finished").key(name) or node
+    measures = [each for each in checks.first if "." not in each and each not in whole.numbers]
+    checks.named("unknown-measure", "measure of the foot", name, measures, key.span)
+    checks.formula(form.is_, _sub(node, "is"), "length")
+    if form.plus is not None:
+        checks.formula(form.plus, _sub(node, "plus"), "length")
+    sections = [each.name for each in whole.sections]
+    along = tuple((each, _sub(node, "along", number)) for number, each in enumerate(form.along or ()))
+    around = ((form.around, _sub(node, "around")),) if form.around else ()
+    for each, place in (*around, *along):
+        if not checks.lenient:
+            checks.named("unknown-section", "section", each, sections, place.at())
+    return FinishedRule(name, form.is_, form.around or "", form.along or (), form.plus, key.span)
+
+
+def _samples(form: PatternForm, root: Node, checks: Checks, bodies: tuple[Body, ...]) -> tuple[Sample, ...]:
+    if form.sample is None:
+        return ()
+    several = form.sample if isinstance(form.sample, tuple) else (form.sample,)
+    return tuple(_sample(each, _sub(root, "sample").child(number) or _sub(root, "sample"), form, checks, bodies)
+                 for number, each in enumerate(several))
+
+
+def _sample(form: SampleForm, node: Node, whole: PatternForm, checks: Checks, bodies: tuple[Body, ...]) -> Sample:
+    if not checks.lenient:
+        checks.named("unknown-size", "size", form.size, [body.name for body in bodies], _sub(node, "size").at())
+    numbers = []
+    for name, figure in form.numbers.items():
+        span = (_sub(node, "numbers").key(name) or node).span
+        if checks.named("unknown-name", "number", name, [*whole.numbers, *checks.declared], span):
+            known = checks.first.get(name)
+            if known is not None and figure.is_length != known.is_length:
+                message = f"{name!r} is {known.unit_name}, but its sample is {figure.unit_name}"
+                checks.add("unit", message, _sub(node, "numbers", name).at(), "give it in the same unit")
+        numbers.append((name, figure.amount, span))
+    counts = []
+    for name, figures in form.counts.items():
+        span = (_sub(node, "counts").key(name) or node).span
+        if not checks.lenient:
+            checks.named("unknown-section", "section", name, [each.name for each in whole.sections], span)
+        counts.append((name, figures, span))
+    return Sample(form.size, tuple(numbers), tuple(counts), node.span)
+
+
+def _notes(texts: tuple[str, ...], node: Node | None, checks: Checks) -> tuple[Written, ...]:
+    found = (prose(text, node.child(number) if node else None, checks) for number, text in enumerate(texts))
+    return tuple(each for each in found if each is not None)
+
+
+def chosen_bodies(
+    form: PatternForm, root: Node, charts: Charts, names: tuple[str, ...], checks: Checks
+) -> tuple[Body, ...]:
+    """The feet of the file's chart or of its own table; none where that is not known.
+
+    `names` are the charts to suggest where the one named is not there.
+    """
+    node = _sub(root, "sizes")
+    if form.sizes.own is not None:
+        return _own_bodies(form, node, checks)
+    name = form.sizes.chart or ""
+    try:
+        bodies = charts(name)
+    except KeyError:
+        checks.add("unknown-chart", f"there is no size chart {name!r}", _sub(node, "chart").at(),
+                   suggestion(name, names) if names else "use a chart that is there")
+        return ()
+    if not form.sizes.choose:
+        return bodies
+    known = {body.name: body for body in bodies}
+    for number, each in enumerate(form.sizes.choose):
+        checks.named("unknown-size", f"size in the chart {name},", each, known, _sub(node, "choose", number).at())
+    return tuple(body for body in bodies if body.name in form.sizes.choose)
+
+
+def _own_bodies(form: PatternForm, node: Node, checks: Checks) -> tuple[Body, ...]:
+    bodies: dict[str, Body] = {}
+    for number, each in enumerate(form.sizes.own or ()):
+        if each.name in bodies:
+            span = _sub(node, "own", number, "name").at()
+            checks.add("duplicate-name", f"a size {each.name!r} stands above", span, "give each its own name")
+        measures = {key: getattr(each, key) for key in ("foot_circumference", "foot_length", "leg_length", "ankle",
+                                                        "calf") if getattr(each, key) is not None}
+        bodies[each.name] = Body(each.name, measures, each.note, "the pattern's own table")
+    return tuple(bodies.values())

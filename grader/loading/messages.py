@@ -1,0 +1,161 @@
+"""Problems with the shape of a file, said in our own words at their line and column."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from grader.loading.file_model import Problem, keys_at
+from grader.loading.tree import Node
+from grader.loading.values import Misfit, closest, kind_of
+from grader.vocabulary.findings import Finding, Span
+
+MOST_FINDINGS = 100
+Path = tuple[str | int, ...]
+_EXAMPLES = {
+    "title": "title: Plain socks",
+    "version": 'version: "1.0"',
+    "gauge": "gauge: {stitches: 32, rounds: 44, per: 10 cm, needle: 2.5 mm}",
+    "yarn": "yarn: {weight: super fine, metres: 420, per: 100 g}",
+    "fit": "fit: {foot_circumference: -10 %, allowed: [-15 %, -5 %], foot_length: -4 %}",
+    "sizes": "sizes: {chart: adult-feet}",
+    "sections": "sections: with a list of parts, each with a name and steps",
+    "name": "name: and what it is called",
+    "steps": "steps: with a list of steps",
+    "per": "per: 10 cm",
+    "is": "is: and a formula",
+    "size": "size: and the name of one of the sizes",
+    "allowed": "allowed: [-15 %, -5 %]",
+}
+_MAP_EXAMPLES = {
+    "numbers": "cast_on: {exactly: 64}",
+    "repeat": '- round: "K"',
+    "steps": '- rounds: "K"',
+    "sections": "- name: Cuff",
+    "regions": '[[heel, "{heel}"], [instep, "{instep}"]]',
+    "leaves": '{heel: "{heel}"}',
+    "pick_up": '- left edge: "{pick_up}"',
+    "graft": "[instep, sole]",
+    "notes": "- A note",
+    "notions": "- A wool needle",
+}
+_MAPS = ("model_type", "model_attributes_type", "dict_type")
+_LISTS = ("tuple_type", "list_type")
+
+
+@dataclass(frozen=True, slots=True)
+class Located:
+    """A problem with its node: the value at fault, or the deepest one above it that stands in the file."""
+
+    problem: Problem
+    path: Path
+    node: Node
+
+    @property
+    def kind(self) -> str:
+        """What pydantic calls the problem."""
+        return str(self.problem["type"])
+
+
+def located(root: Node, problem: Problem) -> Located:
+    """Follow the path of a problem down the tree; parts that name a branch of a union are passed over."""
+    node, path = root, []
+    for part in problem["loc"]:
+        below = node.child(part)
+        if below is not None:
+            node = below
+            path.append(part)
+    return Located(problem, tuple(path), node)
+
+
+def findings_of(root: Node, problems: list[Problem]) -> list[Finding]:
+    """The findings of empty values and of every problem, the first `MOST_FINDINGS` of them."""
+    empty = [(path, node) for path, node in root.walk() if node.is_nothing and path[-1:] != ("arrange",)]
+    findings = [_empty(path, node) for path, node in empty]
+    told = {path for path, _ in empty} | {path[:-1] for path, node in empty}
+    for problem in problems:
+        where = located(root, problem)
+        missing = where.kind == "missing"
+        if missing or where.kind == "extra_forbidden" or where.path not in told:
+            findings.append(_worded(root, where))
+    return limited(findings)
+
+
+def limited(findings: list[Finding]) -> list[Finding]:
+    """The findings in the order of the file, each once, and no more than a screen or two of them."""
+    unique = dict.fromkeys(findings)
+    ordered = sorted(unique, key=lambda each: (each.span or Span("", 0, 0), each.message))
+    if len(ordered) <= MOST_FINDINGS:
+        return ordered
+    more = f"{len(ordered) - MOST_FINDINGS} more mistakes stand further down"
+    last = ordered[MOST_FINDINGS]
+    return [*ordered[:MOST_FINDINGS], Finding("more", more, last.span, mend="mend the first ones and look again")]
+
+
+def _empty(path: Path, node: Node) -> Finding:
+    last = path[-1] if path else ""
+    if isinstance(last, int):
+        return Finding("empty-value", "nothing stands in this item of the list", node.span, mend="delete the item")
+    if not last.isidentifier():
+        mend = f'write "{{{last}}}" if it is a formula, or quote the whole line'
+        return Finding("empty-value", f"nothing stands after {last!r}", node.span, mend=mend)
+    return Finding("empty-value", f"nothing stands after {last!r}", node.span,
+                   mend="write its value, or leave the key out")
+
+
+def _worded(root: Node, where: Located) -> Finding:
+    kind, node = where.kind, where.node
+    last = str(where.problem["loc"][-1])
+    mistake = where.problem.get("ctx", {}).get("error")
+    if isinstance(mistake, Misfit):
+        return _misfit(root, where, mistake)
+    if kind == "extra_forbidden":
+        return _unknown_key(root, where, last)
+    if kind == "missing" and last.isdecimal():
+        return Finding("shape", "a pair belongs here", node.span, mend=_example(where.path))
+    if kind == "missing":
+        mend = f"add {_EXAMPLES.get(last, last + ':')}"
+        return Finding("missing-key", f"the key {last!r} is missing", node.span, mend=mend)
+    if kind == "too_long":
+        return Finding("shape", f"a pair belongs here, but {len(node.items)} stand here", node.span,
+                       mend=_example(where.path))
+    if kind == "too_short":
+        return Finding("shape", "at least one belongs here", node.span, mend="add one, or delete the key")
+    if kind in _MAPS or kind in _LISTS:
+        wanted = "keys and values belong" if kind in _MAPS else "a list belongs"
+        message = f"{wanted} here, but {kind_of(node.plain())} stands here"
+        return Finding("shape", message, node.span, mend=_example(where.path))
+    return Finding("shape", str(where.problem["msg"]), node.span)
+
+
+def _misfit(root: Node, where: Located, mistake: Misfit) -> Finding:
+    place = where.node.at(mistake.offset)
+    if where.problem["loc"][-1] == "[key]":
+        key = str(where.problem["loc"][-2])
+        place = _key_place(root, where.path[:-1], key)
+    elif mistake.key:
+        value = where.node.child(mistake.key)
+        key_node = where.node.key(mistake.key)
+        place = key_node.span if key_node else value.span if value else place
+    return Finding(mistake.code, mistake.message, place, mend=mistake.mend)
+
+
+def _key_place(root: Node, path: Path, key: str) -> Span:
+    node = root
+    for part in path:
+        node = node.child(part) or node
+    found = node.key(key)
+    return found.span if found else node.span
+
+
+def _unknown_key(root: Node, where: Located, key: str) -> Finding:
+    above = where.path[:-1]
+    known = keys_at(above)
+    near = closest(key, known)
+    mend = f"did you mean {near!r}?" if near else f"the keys here are {', '.join(known)}"
+    return Finding("unknown-key", f"unknown key {key!r}", _key_place(root, above, key), mend=mend)
+
+
+def _example(path: Path) -> str:
+    named = next((str(part) for part in reversed(path) if isinstance(part, str)), "")
+    example = _MAP_EXAMPLES.get(named) or _EXAMPLES.get(named)
+    return f"write it like {example}" if example else "look it up in the starter pattern"

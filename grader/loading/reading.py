@@ -1,0 +1,79 @@
+"""One file from its source to a pattern: tree, shape, feet, conversion, in this order."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from grader.loading.checks import Checks
+from grader.loading.conversion import chosen_bodies, convert
+from grader.loading.file_model import PatternForm, Problem, shaped
+from grader.loading.messages import findings_of, limited
+from grader.loading.salvage import salvage
+from grader.loading.source import Source
+from grader.loading.tree import Node, read_tree
+from grader.models.pattern import Body, Pattern
+from grader.vocabulary.findings import Finding
+from grader.vocabulary.quantities import cm
+
+Charts = Callable[[str], tuple[Body, ...]]
+_GRADEABLE = {"naked-number"}  # wrong in print, but every number can still be worked out
+_NO_BODY = Body("?", {name: cm(20).amount for name in ("foot_circumference", "foot_length", "leg_length", "ankle",
+                                                       "calf")})
+
+
+def load(source: Source, charts: Charts | None) -> tuple[Pattern | None, list[Finding]]:
+    """The pattern of a source, if it can be graded, and everything that is wrong with it."""
+    root, findings = read_tree(source)
+    if root is None:
+        return None, limited(findings)
+    form, problems = shaped(root.plain())
+    problems += _empty_values(root)
+    findings += findings_of(root, problems)
+    checks = _checks_for(root, problems)
+    pattern: Pattern | None = None
+    if not problems and form is not None:
+        pattern = _converted(form, root, charts, checks)
+    else:
+        rest = salvage(root, problems)
+        if rest is not None:
+            _converted(*rest, charts, checks)
+    findings = limited(findings + checks.findings)
+    gradeable = all(each.code in _GRADEABLE or not each.is_error for each in findings)
+    return (pattern if gradeable else None), findings
+
+
+def _empty_values(root: Node) -> list[Problem]:
+    """Keys with nothing after them, as problems of shape; only `arrange` may stand alone."""
+    return [{"type": "empty", "loc": path} for path, node in root.walk()
+            if node.is_nothing and path[-1:] != ("arrange",)]
+
+
+def _converted(form: PatternForm, root: Node, charts: Charts | None, checks: Checks) -> Pattern:
+    look_up, names = (charts, ()) if charts else _shipped_charts()
+    bodies = chosen_bodies(form, root, look_up, names, checks)
+    return convert(form, root, checks, bodies or (_NO_BODY,))
+
+
+def _shipped_charts() -> tuple[Charts, tuple[str, ...]]:
+    from grader.vocabulary.size_charts import chart_names, read_chart
+
+    return read_chart, chart_names()
+
+
+def _checks_for(root: Node, problems: list[Problem]) -> Checks:
+    """Checks that know which numbers and regions stand anywhere in the file, in a right shape or not."""
+    declared = _keys(root.child("numbers"))
+    regions = {node.text for path, node in root.walk() if path[-3:-2] == ("regions",) and path[-1] == 0}
+    checks = Checks(declared, frozenset(regions), lenient=bool(problems))
+    if problems:
+        patterns = _keys(root.child("stitch_patterns"))
+        checks.patterns = dict.fromkeys(patterns, "")
+        checks.unsure = {f"{name}.{part}" for name in patterns for part in ("repeat", "rounds")}
+        # a number that was set aside is known by its name, but not by its unit
+        paths = [each["loc"] for each in problems]
+        checks.unsure |= {str(path[1]) for path in paths if path[0] == "numbers" and len(path) > 1}
+    return checks
+
+
+def _keys(node: Node | None) -> frozenset[str]:
+    return frozenset(key.text for key, _ in node.entries) if node else frozenset()

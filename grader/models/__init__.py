@@ -1,0 +1,1 @@
+"""The frozen values that pass from stage to stage."""

@@ -1,0 +1,108 @@
+"""What a printed pattern says, block by block, before any template or page exists.
+
+All text is final wording with its numbers merged over the sizes; inline Markdown (`**bold**`)
+is allowed in it. Templates decide the order and the headings, pages decide the looks.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A small table; `align` holds one of l, r, c for each column."""
+
+    heads: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    align: str = ""
+    caption: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Instruction:
+    """One printed line: a hanging label such as "Round 1", the work, and the count after it.
+
+    `boxes` is the number of rounds to tick in a one-size document (0 elsewhere).
+    """
+
+    label: str
+    text: str
+    count: str = ""
+    sizes: str = ""
+    boxes: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Passage:
+    """The lines of one step; `closing` says how often they repeat and until when."""
+
+    instructions: tuple[Instruction, ...]
+    closing: str = ""
+    sizes: str = ""
+    say: str = ""
+    why: str = ""
+    check: str = ""
+    boxes: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Strand:
+    """Passages that hold for one needle setup, or for all of them where `setup` is empty."""
+
+    setup: str
+    passages: tuple[Passage, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SectionText:
+    """One part of the sock in print.
+
+    `extent` says how long it takes ("4 cm (1 1/2 in), 18 rounds"), `ends_with` what is then on the
+    needles, `numbers` the lettered figures for every size where brackets would be too long.
+    """
+
+    name: str
+    strands: tuple[Strand, ...]
+    extent: str = ""
+    why: str = ""
+    say: str = ""
+    check: str = ""
+    ends_with: str = ""
+    numbers: Table | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """All sections in a row: the whole sock, or the whole sock in one needle setup (`name`)."""
+
+    name: str
+    intro: str
+    sections: tuple[SectionText, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """One printed pattern."""
+
+    title: str
+    summary: str
+    author: str
+    version: str
+    date: str
+    copyright: str
+    terms: str
+    facts: tuple[tuple[str, str], ...]
+    sizes: Table
+    materials: tuple[str, ...]
+    gauge: str
+    setups: tuple[tuple[str, str], ...]
+    abbreviations: tuple[tuple[str, str], ...]
+    how_to_read: tuple[str, ...]
+    parts: tuple[Part, ...]
+    finishing: tuple[str, ...]
+    notes: tuple[str, ...]
+    cautions: tuple[str, ...]
+    one_size: bool = False
+    drawing: str = ""  # where the Markdown finds the picture of the sock, a file name beside it
+    drawing_alt: str = ""  # what that picture shows, in words

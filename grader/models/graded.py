@@ -1,0 +1,39 @@
+"""The numbers of one size."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from grader.models.pattern import Body
+from grader.vocabulary.quantities import Quantity
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One graded number: its value, what it aimed at before rounding, and why it moved."""
+
+    name: str
+    value: Quantity
+    aimed: Quantity
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Graded:
+    """One size with all its numbers.
+
+    `names` is everything a formula may use; `finished` the stated measures of the sock in cm;
+    `ease` how much they differ from the foot, as a share of it, after rounding.
+    """
+
+    index: int
+    body: Body
+    figures: tuple[Figure, ...]
+    names: dict[str, Quantity]
+    finished: dict[str, Fraction]
+    ease: dict[str, Fraction]
+
+    def count(self, name: str) -> int:
+        """A number of the pattern as a whole count; `KeyError` if there is none of that name."""
+        return self.names[name].whole()

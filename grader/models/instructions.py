@@ -1,0 +1,75 @@
+"""What one knitter reads: the printed lines of one size in one needle setup."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from grader.vocabulary.findings import Span
+
+Regions = tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PrintedLine:
+    """One round, row or other step, as printed and as worked.
+
+    `text` is exactly what the knitter reads. `kind` is the step word of the pattern file; `side` is
+    RS or WS on rows, `over` the region worked to and fro. `fabric` names the stitch pattern the line
+    comes from. `stated` is the count the document states after the line, `regions` the stretches it
+    speaks of, from the start of the round, before it is worked.
+    """
+
+    text: str
+    kind: str
+    span: Span
+    side: str = ""
+    over: str = ""
+    fabric: str = ""
+    stated: int | None = None
+    regions: Regions = ()
+    edges: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """Lines worked `times` over. `key` aligns the same block over sizes and setups.
+
+    `length` is the length asked for, in cm, where the rounds come from one; `until` the count of
+    stitches it stops at; `leaves` the counts by region the pattern file says are left after it.
+    """
+
+    key: tuple[int, ...]
+    lines: tuple[PrintedLine, ...]
+    times: int = 1
+    length: Fraction | None = None
+    until: int | None = None
+    leaves: Regions = ()
+    stated: int | None = None
+    note: str = ""
+    say: str = ""
+    why: str = ""
+    check: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SectionLines:
+    """The blocks of one section."""
+
+    name: str
+    over: str
+    blocks: tuple[Block, ...]
+    say: str = ""
+    why: str = ""
+    check: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Instructions:
+    """A whole sock for one size in one needle setup."""
+
+    size: str
+    size_index: int
+    setup: str
+    terms: str
+    sections: tuple[SectionLines, ...]

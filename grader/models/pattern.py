@@ -1,0 +1,262 @@
+"""A pattern as its designer wrote it, with the place of every part in the file.
+
+Nothing here is graded: counts are still formulas, and lines still hold `{...}`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from grader.vocabulary.findings import Span
+from grader.vocabulary.formulas import Formula
+from grader.vocabulary.quantities import Quantity
+
+
+@dataclass(frozen=True, slots=True)
+class Gauge:
+    """Stitches and rounds per centimetre, and the needle they were counted on (mm)."""
+
+    stitches: Fraction
+    rounds: Fraction
+    per_cm: Fraction
+    needle_mm: Fraction | None
+    span: Span
+
+    @property
+    def per_stated(self) -> tuple[Fraction, Fraction]:
+        """Stitches and rounds over the stated width, as the designer counted them."""
+        return self.stitches * self.per_cm, self.rounds * self.per_cm
+
+
+@dataclass(frozen=True, slots=True)
+class Yarn:
+    """The weight by its standard name, and how many metres a ball of so many grams holds."""
+
+    weight: str
+    metres: Fraction
+    grams: Fraction
+    note: str
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """Ease as a share of the foot: what is aimed at, and what is still allowed."""
+
+    foot_circumference: Fraction
+    foot_length: Fraction
+    allowed: tuple[Fraction, Fraction]
+    length_allowed: tuple[Fraction, Fraction]
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Body:
+    """One foot to be fitted: a size of a chart, or a person. Lengths in centimetres.
+
+    `measures` holds foot_circumference, foot_length and leg_length at least.
+    """
+
+    name: str
+    measures: dict[str, Fraction]
+    note: str = ""
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One entry of `numbers`: a target, the congruences it must meet, its bounds and its why.
+
+    `unit` is "stitches", "rounds" or "cm"; `aim` is exactly, nearest, at_least or at_most.
+    """
+
+    name: str
+    aim: str
+    target: Formula
+    multiple_of: tuple[Formula, ...]
+    plus: Formula | None
+    at_least: Formula | None
+    at_most: Formula | None
+    unit: str
+    label: str
+    why: str
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """A line of the notation or a piece of prose as written, with its place."""
+
+    text: str
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class StitchPattern:
+    """Rounds (or rows, RS first) that repeat; the names `NAME.repeat` and `NAME.rounds` come from them."""
+
+    name: str
+    rounds: tuple[Written, ...]
+    rows: tuple[Written, ...]
+    label: str
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class RegionCount:
+    """A named stretch of the live stitches, such as heel or instep, and its count."""
+
+    name: str
+    count: Formula
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """What one step works: `whole` over all live stitches, or one line for each region.
+
+    `in_pattern` names a stitch pattern instead. For rows, `whole` holds the RS line and `ws` the WS line.
+    """
+
+    whole: Written | None = None
+    by_region: tuple[tuple[str, Written], ...] = ()
+    ws: Written | None = None
+    first_side: str = "RS"
+    in_pattern: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PickUpPart:
+    """One stretch of a pick-up round: a region knitted across, or stitches from an edge."""
+
+    region: str = ""
+    line: Written | None = None
+    edge: str = ""
+    count: Formula | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Until:
+    """When a repeated step stops: at a number of live stitches, or when no gap has stitches beyond."""
+
+    stitches: Formula | None = None
+    gaps_closed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Override:
+    """What a step says or works differently in one needle setup."""
+
+    setup: str
+    work: Work | None = None
+    say: Written | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of a section. `kind` is the step word of the pattern file."""
+
+    kind: str
+    span: Span
+    work: Work = Work()
+    count: Formula | None = None
+    parts: tuple[PickUpPart, ...] = ()
+    steps: tuple[Step, ...] = ()
+    regions: tuple[RegionCount, ...] = ()
+    pair: tuple[str, ...] = ()
+    start: tuple[tuple[str, str], ...] = ()
+    times: Formula | None = None
+    length: Formula | None = None
+    until: Until | None = None
+    leaves: tuple[RegionCount, ...] = ()
+    when: Condition | None = None
+    say: Written | None = None
+    why: Written | None = None
+    check: Written | None = None
+    overrides: tuple[Override, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Condition:
+    """`when`: two formulas compared; `sign` is one of < <= = != >= >."""
+
+    left: Formula
+    sign: str
+    right: Formula
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A named part of the sock; `over` is the region it works to and fro, if any."""
+
+    name: str
+    steps: tuple[Step, ...]
+    over: str
+    say: Written | None
+    why: Written | None
+    check: Written | None
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class FinishedRule:
+    """How one finished measure is stated (`stated`) and where it is found in the knitting.
+
+    `around` names the section after which the stitches are counted round; `along` the
+    sections whose rounds are added up, with the length `plus` for what is not rounds.
+    """
+
+    measure: str
+    stated: Formula
+    around: str
+    along: tuple[str, ...]
+    plus: Formula | None
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Sample:
+    """The designer's own knitted sample: figures of one size that must come out again."""
+
+    size: str
+    numbers: tuple[tuple[str, Fraction, Span], ...]
+    counts: tuple[tuple[str, tuple[int, ...], Span], ...]
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """One pattern file, for every size and every needle setup."""
+
+    title: str
+    version: str
+    date: str
+    summary: Written | None
+    author: str
+    copyright: str
+    level: str
+    gauge: Gauge
+    yarn: Yarn
+    fit: Fit
+    bodies: tuple[Body, ...]
+    setups: tuple[str, ...]
+    needle_lengths: tuple[tuple[str, Fraction], ...]
+    rules: tuple[Rule, ...]
+    stitch_patterns: tuple[StitchPattern, ...]
+    sections: tuple[Section, ...]
+    finished: tuple[FinishedRule, ...]
+    samples: tuple[Sample, ...]
+    notions: tuple[Written, ...]
+    notes: tuple[Written, ...]
+    file: str
+    span: Span
+    gauge_changed: bool = False
+
+    def stitch_pattern(self, name: str) -> StitchPattern | None:
+        """The stitch pattern of that name, if the file has one."""
+        return next((each for each in self.stitch_patterns if each.name == name), None)
+
+
+Measures = dict[str, Quantity]

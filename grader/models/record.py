@@ -1,0 +1,67 @@
+"""The worked record: what the test-knit saw, line by line."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from grader.models.instructions import Regions
+from grader.vocabulary.findings import Span
+
+Runs = tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Shaping:
+    """One decrease or increase of a line: where it stands and which way it leans, seen from RS.
+
+    `before` counts the stitches already made in the line; `width` what it leaves.
+    """
+
+    before: int
+    name: str
+    lean: str
+    width: int
+
+
+@dataclass(frozen=True, slots=True)
+class WorkedLine:
+    """One printed line as worked, `times` times without a change of count.
+
+    `before` and `after` count all live stitches, or the piece where `over` is given. `made` is what
+    lies on the needles after it as runs of (stitch, count), seen from RS; `loops` the new loops.
+    """
+
+    section: str
+    kind: str
+    text: str
+    span: Span
+    times: int
+    before: int | None
+    after: int | None
+    needles: tuple[int, ...] = ()
+    side: str = ""
+    over: str = ""
+    edges: tuple[str, ...] = ()
+    regions: Regions = ()
+    fabric: str = ""
+    made: Runs = ()
+    shaping: tuple[Shaping, ...] = ()
+    loops: int = 0
+    full: bool = True
+    block: str = ""
+    block_times: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """One sock knitted through."""
+
+    size: str
+    size_index: int
+    setup: str
+    terms: str
+    lines: tuple[WorkedLine, ...]
+    stitches: int
+    left_on_needles: int
+    finished: dict[str, Fraction] = field(default_factory=dict)

@@ -1,0 +1,229 @@
+"""Tables: no vertical rules, numbers to the right, every third row banded, the head on every page."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from grader.pages.blocks import Grid, Run, Runs, plain
+from grader.pages.lines import Line, Look, break_lines, longest_word, natural_width
+from grader.pages.pieces import FREE, NEVER, ROW, Fill, Mark, Piece, Ring, Rule, Text
+from grader.pages.sheets import ACCENT, BAND, BLACK, CELL, STEP, Sheet
+
+RING = "○"
+_PAD = 4.0  # between a cell's text and the next column, each side
+_SMALLEST = 6.5
+_TALLEST = 12  # lines of a cell in one piece
+_FOLD = 10  # a list of pairs longer than this goes into two columns side by side
+_KEPT = 8  # a table of at most so many rows isn't split
+
+
+@dataclass(frozen=True, slots=True)
+class _Layout:
+    """A table's columns on paper: their widths, and the look of cells and heads."""
+
+    widths: tuple[float, ...]
+    look: Look
+    align: str
+
+    @property
+    def total(self) -> float:
+        return sum(self.widths)
+
+    @property
+    def head(self) -> Look:
+        return replace(self.look, bold=True)
+
+
+def set_grid(grid: Grid, sheet: Sheet, measure: float | None = None) -> list[Piece]:
+    """The table's pieces, one a row; over both columns of the sheet where the text column is too narrow."""
+    columns = max([len(grid.heads), *(len(row) for row in grid.rows)], default=0)
+    if not columns:
+        return []
+    grid = _filled(grid, columns)
+    if measure is None and columns == 2 and len(grid.rows) > _FOLD and sheet.margin:
+        folded = _folded(grid, sheet)
+        if folded:
+            return folded
+    available = measure or (sheet.column if _fits(grid, sheet.column) else sheet.wide)
+    layout = _laid_out(grid, available)
+    return _pieces(grid, layout, wide=layout.total > sheet.column + 0.1 and measure is None)
+
+
+def _filled(grid: Grid, columns: int) -> Grid:
+    empty: Runs = ()
+    heads = (*grid.heads, *(empty,) * (columns - len(grid.heads)))
+    rows = tuple((*row, *(empty,) * (columns - len(row))) for row in grid.rows)
+    return Grid(heads, rows, grid.align.ljust(columns, "l"))
+
+
+def _pairs(grid: Grid) -> list[list[Runs]]:
+    return [[grid.heads[column], *(row[column] for row in grid.rows)] for column in range(len(grid.heads))]
+
+
+def _fits(grid: Grid, measure: float) -> bool:
+    """Whether every column but a last one of words fits without wrapping, heads apart."""
+    columns = _pairs(grid)
+    needed = [
+        max(max(natural_width(cell, CELL) for cell in cells[1:] or [()]),
+            longest_word(cells[0], replace(CELL, bold=True))) + 2 * _PAD
+        for cells in columns
+    ]
+    if len(columns) == 2:
+        return needed[0] < measure * 0.6
+    return sum(needed) <= measure
+
+
+def _laid_out(grid: Grid, measure: float) -> _Layout:
+    """Column widths: what each needs, then a share of the rest; smaller type where even that is too wide."""
+    look = CELL
+    columns = _pairs(grid)
+    while True:
+        head = replace(look, bold=True)
+        pad = 2 * min(_PAD, look.size * 0.42)
+        most = [max(natural_width(cells[0], head), *(natural_width(cell, look) for cell in cells[1:]), 0.0) + pad
+                for cells in columns]
+        least = [max(longest_word(cells[0], head), *(longest_word(cell, look) for cell in cells[1:]), 0.0) + pad
+                 for cells in columns]
+        if sum(least) <= measure or look.size - 0.5 < _SMALLEST:
+            break
+        look = replace(look, size=look.size - 0.5)
+    if sum(least) > measure:
+        least = [measure * part / sum(least) for part in least]
+        return _Layout(tuple(least), look, grid.align)
+    if sum(most) <= measure:
+        widths = _stretched(most, measure, grid)
+    else:
+        spare, wanted = measure - sum(least), sum(most) - sum(least)
+        widths = [low + spare * (high - low) / wanted for low, high in zip(least, most, strict=True)]
+    return _Layout(tuple(widths), look, grid.align)
+
+
+def _stretched(most: list[float], measure: float, grid: Grid) -> list[float]:
+    """The rest goes to the last column of a list of words, or evenly to all columns but a narrow first."""
+    rest = measure - sum(most)
+    if set(grid.align) <= {"l"}:
+        first = min(most[0] + 12, most[0] + rest)
+        return [first, *most[1:-1], most[-1] + rest - (first - most[0])] if len(most) > 1 else [measure]
+    ring = any(plain(row[0]).strip() == RING for row in grid.rows)
+    grows = range(1 if ring else 0, len(most))
+    share = rest / max(1, len(grows))
+    return [width + (share if index in grows else 0.0) for index, width in enumerate(most)]
+
+
+def _pieces(grid: Grid, layout: _Layout, wide: bool) -> list[Piece]:
+    pieces: list[Piece] = []
+    header = None
+    if any(plain(cell).strip() for cell in grid.heads):
+        header = _header(grid.heads, layout, wide)
+        pieces.append(header)
+    else:
+        rule = Rule(0, 2, layout.total, 2, ACCENT)
+        pieces.append(Piece(STEP, (rule,), "table top", wide=wide))
+    for number, row in enumerate(grid.rows):
+        pieces.extend(_row(row, layout, wide, banded=number % 3 == 2, header=header))
+    close = Rule(0, 0, layout.total, 0, ACCENT)
+    last = pieces[-1]
+    last.marks = (*last.marks, close._replace(y1=last.height, y2=last.height))
+    for piece in pieces[1:]:
+        piece.turn = NEVER if len(grid.rows) <= _KEPT else ROW
+    for index in (1, 2, len(pieces) - 1):
+        if 0 < index < len(pieces):
+            pieces[index].turn = NEVER
+    return pieces
+
+
+def _header(heads: tuple[Runs, ...], layout: _Layout, wide: bool) -> Piece:
+    """The head, its words standing on the rule below it."""
+    cells = [break_lines(cell, layout.head, *(_inner(layout, index),) * 2) for index, cell in enumerate(heads)]
+    deepest = min(_TALLEST, max(len(cell) for cell in cells))
+    leading = layout.look.leading
+    height = deepest * leading + 2 * STEP
+    marks: list[Mark] = []
+    for index, lines in enumerate(cells):
+        kept = lines[:_TALLEST]
+        marks += _cell(kept, layout, index, height - STEP - len(kept) * leading)
+    marks.append(Rule(0, height - 0.5, layout.total, height - 0.5, ACCENT))
+    return Piece(height, tuple(marks), "table head", wide=wide)
+
+
+def _row(row: tuple[Runs, ...], layout: _Layout, wide: bool, banded: bool, header: Piece | None) -> list[Piece]:
+    """One row; a cell of very many lines goes on in further pieces."""
+    cells = [
+        () if plain(cell).strip() == RING else break_lines(cell, layout.look, *(_inner(layout, index),) * 2)
+        for index, cell in enumerate(row)
+    ]
+    deepest = max(1, *(len(cell) for cell in cells)) if cells else 1
+    pieces: list[Piece] = []
+    leading = layout.look.leading
+    for first in range(0, deepest, _TALLEST):
+        count = min(_TALLEST, deepest - first)
+        height = count * leading + STEP
+        marks: list[Mark] = [Fill(0, 0, layout.total, height, BAND)] if banded else []
+        for index, lines in enumerate(cells):
+            if not first and plain(row[index]).strip() == RING:
+                marks.append(Ring(sum(layout.widths[:index]) + layout.widths[index] / 2, height / 2, 4.2))
+            marks += _cell(lines[first:first + count], layout, index, STEP / 2)
+        pieces.append(Piece(height, tuple(marks), "table row", turn=FREE, wide=wide, header=header))
+    return pieces
+
+
+def _inner(layout: _Layout, index: int) -> float:
+    return layout.widths[index] - 2 * min(_PAD, layout.look.size * 0.42)
+
+
+def _cell(lines: tuple[Line, ...], layout: _Layout, index: int, top: float) -> list[Text]:
+    left = sum(layout.widths[:index])
+    pad = min(_PAD, layout.look.size * 0.42)
+    marks = []
+    for number, line in enumerate(lines):
+        spare = _inner(layout, index) - line.width
+        x = left + pad + {"r": spare, "c": spare / 2}.get(layout.align[index], 0.0)
+        y = top + number * layout.look.leading + layout.look.leading * 0.5 + layout.look.size * 0.33
+        marks += [Text(x + span.x, y, span.text, span.font, span.size, BLACK, span.link) for span in line.spans]
+    return marks
+
+
+def _folded(grid: Grid, sheet: Sheet) -> list[Piece]:
+    """A long list of pairs as two lists side by side, where nearly every pair fits on one line."""
+    half = (sheet.wide - sheet.gutter) / 2
+    layout = _laid_out(grid, half)
+    long = sum(natural_width(row[1], layout.look) > _inner(layout, 1) for row in grid.rows)
+    if long > len(grid.rows) / 3:
+        return []
+    middle = (len(grid.rows) + 1) // 2
+    sides = [_pieces(Grid(grid.heads, rows, grid.align), layout, wide=True)
+             for rows in (grid.rows[:middle], grid.rows[middle:])]
+    pieces: list[Piece] = []
+    shift = half + sheet.gutter
+    for index, left in enumerate(sides[0]):
+        right = sides[1][index] if index < len(sides[1]) else None
+        height = max(left.height, right.height if right else 0.0)
+        marks = (*_deepened(left, height), *(_moved(_deepened(right, height), shift) if right else ()))
+        header = pieces[0] if pieces and left.header is not None else None
+        pieces.append(Piece(height, marks, left.role, turn=left.turn, wide=True, header=header))
+    return pieces
+
+
+def _deepened(piece: Piece, height: float) -> tuple[Mark, ...]:
+    """The piece's marks with its band and closing rule at a greater height."""
+    return tuple(
+        mark._replace(height=height) if isinstance(mark, Fill)
+        else mark._replace(y1=height, y2=height) if isinstance(mark, Rule) and mark.y1 == piece.height
+        else mark
+        for mark in piece.marks
+    )
+
+
+def _moved(marks: tuple[Mark, ...], shift: float) -> tuple[Mark, ...]:
+    moved: list[Mark] = []
+    for mark in marks:
+        if isinstance(mark, Rule):
+            moved.append(mark._replace(x1=mark.x1 + shift, x2=mark.x2 + shift))
+        else:
+            moved.append(mark._replace(x=mark.x + shift))
+    return tuple(moved)
+
+
+def cell_text(text: str) -> Runs:
+    """Plain words as a cell."""
+    return (Run(text),)

@@ -1,0 +1,187 @@
+"""Runs of text -> lines of a measure, ragged right."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+from grader.pages.binding import bind
+from grader.pages.blocks import Runs, plain
+from grader.pages.typefaces import BOLD, NO_BREAK, REGULAR, width
+
+_ALONE = re.compile(r"(?<![\w/.,])(\d+(?:[.,]\d+)?[½¼¾⅛⅜⅝⅞]?|[½¼¾⅛⅜⅝⅞])(?![\w/]|[.,]\d)")
+LARGE = 1.4
+
+
+class Span(NamedTuple):
+    """Text in one font, `x` points from the start of its line."""
+
+    x: float
+    text: str
+    font: str
+    size: float
+    link: str
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One set line and its width in points."""
+
+    spans: tuple[Span, ...]
+    width: float
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """How text is set; `large_numbers` lifts numbers that stand alone out of the text."""
+
+    size: float
+    leading: float
+    bold: bool = False
+    large_numbers: bool = False
+
+
+class _Bit(NamedTuple):
+    text: str
+    font: str
+    size: float
+    link: str
+
+
+@dataclass(slots=True)
+class _Word:
+    bits: list[_Bit] = field(default_factory=list)
+    width: float = 0.0
+    ends_line: bool = False
+
+    def add(self, bit: _Bit) -> None:
+        self.bits.append(bit)
+        self.width += width(bit.text, bit.font, bit.size)
+
+
+def natural_width(runs: Runs, look: Look) -> float:
+    """The width of the text on one line, forced breaks apart."""
+    lines = break_lines(runs, look, 1e6, 1e6)
+    return max((line.width for line in lines), default=0.0)
+
+
+def longest_word(runs: Runs, look: Look) -> float:
+    """The width of the widest stretch that must not break."""
+    return max((word.width for word in _words(runs, look)), default=0.0)
+
+
+def break_lines(runs: Runs, look: Look, first: float, rest: float) -> tuple[Line, ...]:
+    """Fill lines of `first` and then `rest` points; a word too long for a line is broken where it must be."""
+    lines: list[Line] = []
+    current: list[_Word] = []
+    used = 0.0
+    space = width(" ", REGULAR, look.size)
+    measure = max(first, look.size)
+    for word in _fitting(_words(runs, look), measure, max(rest, look.size)):
+        needed = word.width + (space if current else 0.0)
+        if current and used + needed > measure + 0.01:
+            lines.append(_line(current, space))
+            current, used, needed = [], 0.0, word.width
+            measure = max(rest, look.size)
+        current.append(word)
+        used += needed
+        if word.ends_line:
+            lines.append(_line(current, space))
+            current, used, measure = [], 0.0, max(rest, look.size)
+    if current:
+        lines.append(_line(current, space))
+    return tuple(lines)
+
+
+def _words(runs: Runs, look: Look) -> list[_Word]:
+    bound = bind(plain(runs))
+    words: list[_Word] = []
+    word = _Word()
+    place = 0
+    for run in runs:
+        text = bound[place:place + len(run.text)]
+        place += len(run.text)
+        font = BOLD if run.bold or look.bold else REGULAR
+        for index, row in enumerate(text.split("\n")):
+            if index:
+                word.ends_line = True
+                words.append(word)
+                word = _Word()
+            for number, part in enumerate(row.split(" ")):
+                if number and word.bits:
+                    words.append(word)
+                    word = _Word()
+                if part:
+                    _add_part(word, part, font, run.link, look)
+    if word.bits:
+        words.append(word)
+    return words
+
+
+def _add_part(word: _Word, part: str, font: str, link: str, look: Look) -> None:
+    if not look.large_numbers:
+        word.add(_Bit(part, font, look.size, link))
+        return
+    for index, bit in enumerate(_ALONE.split(part)):
+        if bit:
+            word.add(_Bit(bit, BOLD, look.size * LARGE, link) if index % 2 else _Bit(bit, font, look.size, link))
+
+
+def _fitting(words: list[_Word], first: float, rest: float) -> list[_Word]:
+    """The words, with those wider than any line broken at their fixed spaces, or else anywhere."""
+    measure = min(first, rest)
+    if all(word.width <= measure for word in words):
+        return words
+    fitting: list[_Word] = []
+    for word in words:
+        if word.width <= max(first, rest) and (word.width <= measure or fitting):
+            fitting.append(word)
+        else:
+            fitting.extend(_broken(word, measure))
+    return fitting
+
+
+def _broken(word: _Word, measure: float) -> list[_Word]:
+    pieces: list[_Word] = [_Word()]
+    for bit in word.bits:
+        for number, part in enumerate(bit.text.split(NO_BREAK)):
+            if number and pieces[-1].bits:
+                pieces.append(_Word())
+            if width(part, bit.font, bit.size) + pieces[-1].width <= measure:
+                if part:
+                    pieces[-1].add(_Bit(part, bit.font, bit.size, bit.link))
+                continue
+            for character in part:
+                if pieces[-1].bits and pieces[-1].width + width(character, bit.font, bit.size) > measure:
+                    pieces.append(_Word())
+                pieces[-1].add(_Bit(character, bit.font, bit.size, bit.link))
+    pieces = [piece for piece in pieces if piece.bits]
+    if pieces:
+        pieces[-1].ends_line = word.ends_line
+    return pieces
+
+
+def _line(words: list[_Word], space: float) -> Line:
+    """Words in one font run together into one span."""
+    spans: list[Span] = []
+    x = start = 0.0
+    text = ""
+    look: tuple[str, float, str] | None = None
+    for index, word in enumerate(words):
+        gap = bool(index)
+        if gap:
+            x += space
+        for bit in word.bits:
+            if look == bit[1:]:
+                text += (" " if gap else "") + bit.text
+            else:
+                if look is not None:
+                    spans.append(Span(start, text + (" " if gap else ""), *look))
+                text, start, look = bit.text, x, bit[1:]
+            x += width(bit.text, bit.font, bit.size)
+            gap = False
+    if look is not None:
+        spans.append(Span(start, text, *look))
+    spans = [Span(span.x, span.text.replace(NO_BREAK, " "), *span[2:]) for span in spans]
+    return Line(tuple(spans), x)

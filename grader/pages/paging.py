@@ -1,0 +1,157 @@
+"""Pieces -> pages: where to turn, weighing torn passages against empty paper."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from grader.pages.pieces import NEVER, Note, Page, Piece, Placed
+
+_APART = 8.0  # between notes in the outer column
+_EMPTY_ALLOWED = 1 / 3
+_SHORT_LAST_PAGE = 0.14
+
+
+@dataclass(slots=True)
+class _Filling:
+    """A page as it fills. Notes wait in `waiting` until a wide piece or the page's end settles them."""
+
+    depth: float
+    y: float = 0.0
+    placed: list[Placed] = field(default_factory=list)
+    waiting: list[tuple[float, Note]] = field(default_factory=list)
+    fixed: list[tuple[float, float]] = field(default_factory=list)
+    start: float = 0.0
+
+    def add(self, piece: Piece) -> bool:
+        """Put the piece under the others; False when it doesn't fit any more."""
+        opens = not self.placed
+        top = self.y if opens else self.y + piece.before
+        if opens and piece.header is not None:
+            self.placed.append(Placed(0.0, piece.header.marks, "header again", None, piece.header.height))
+            top = piece.header.height
+        if piece.wide and self.waiting:
+            top = self._clear(top)
+        elif piece.wide and self.fixed:
+            top = max(top, self.fixed[-1][1])
+        bottom = top + piece.height
+        if bottom > self.depth + 0.01 and not opens:
+            return False
+        self.placed.append(Placed(top, piece.marks, piece.role, piece.bookmark, piece.height))
+        for note in piece.notes:
+            self.waiting.append((top + note.drop, note))
+        for first, last in piece.fixed:
+            self.fixed.append((top + first, top + last))
+        if piece.wide:
+            self.start = bottom
+        self.y = bottom
+        return True
+
+    def _clear(self, top: float) -> float:
+        """Settle the waiting notes above a wide piece, which moves down for them where it must."""
+        tops = self._settled(top - _APART)
+        if tops is None:
+            tops = self._downward()
+            top = max(top, tops[-1] + self.waiting[-1][1].height + _APART)
+        self._put(tops)
+        return top
+
+    def settle(self) -> bool:
+        """Give the waiting notes their places above the page's end; False when there is no room."""
+        if not self.waiting:
+            return True
+        tops = self._settled(self.depth)
+        if tops is None:
+            return False
+        self._put(tops)
+        return True
+
+    def fits(self) -> bool:
+        """Whether `settle` would succeed."""
+        return not self.waiting or self._settled(self.depth) is not None
+
+    def _put(self, tops: list[float]) -> None:
+        for y, (_, note) in zip(tops, self.waiting, strict=True):
+            self.placed.append(Placed(y, note.marks, "note", None, note.height))
+        self.waiting = []
+        self.fixed = []
+
+    def _downward(self) -> list[float]:
+        """Each note at its own height, or below the one before it, clear of what is fixed."""
+        tops: list[float] = []
+        free = self.start
+        for wished, note in self.waiting:
+            y = max(wished, free)
+            for first, last in self.fixed:
+                if y < last and y + note.height > first:
+                    y = last + _APART / 2
+            tops.append(y)
+            free = y + note.height + _APART
+        return tops
+
+    def _settled(self, limit: float) -> list[float] | None:
+        """The notes' places above `limit`: as wished, or slid up; None when they don't all fit."""
+        tops = self._downward()
+        for index in range(len(tops) - 1, -1, -1):
+            height = self.waiting[index][1].height
+            y = min(tops[index], limit - height)
+            for first, last in reversed(self.fixed):
+                if y < last and y + height > first:
+                    y = first - _APART / 2 - height
+            if y < self.start - 0.01:
+                return None
+            tops[index] = y
+            limit = y - _APART
+        return tops
+
+
+def divide(pieces: Sequence[Piece], depth: float) -> tuple[Page, ...] | None:
+    """The pages of least cost over the whole document; None when the notes nowhere find room."""
+    count = len(pieces)
+    best = [float("inf")] * (count + 1)
+    came = [0] * (count + 1)
+    best[0] = 0.0
+    for start in range(count):
+        if best[start] == float("inf"):
+            continue
+        page = _Filling(depth)
+        for end in range(start + 1, count + 1):
+            if not page.add(pieces[end - 1]):
+                break
+            turn = pieces[end].turn if end < count else 0.0
+            cost = best[start] + turn + (_emptiness(page.y / depth) if end < count else _shortness(page.y / depth))
+            if cost < best[end] and page.fits():
+                best[end], came[end] = cost, start
+    if best[count] == float("inf"):
+        return None
+    return _drawn(pieces, came, depth)
+
+
+def _emptiness(filled: float) -> float:
+    """The cost of a page's empty end: small up to a third of it, then more than a torn passage."""
+    empty = max(0.0, 1 - filled)
+    return 40 * empty**2 if empty <= _EMPTY_ALLOWED else 30 + 100 * (empty - _EMPTY_ALLOWED)
+
+
+def _shortness(filled: float) -> float:
+    return 8.0 if filled < _SHORT_LAST_PAGE else 0.0
+
+
+def _drawn(pieces: Sequence[Piece], came: list[int], depth: float) -> tuple[Page, ...]:
+    pages: list[Page] = []
+    end = len(pieces)
+    while end > 0:
+        start = came[end]
+        page = _Filling(depth)
+        for piece in pieces[start:end]:
+            page.add(piece)
+        page.settle()
+        pages.append(tuple(page.placed))
+        end = start
+    return tuple(reversed(pages))
+
+
+def never_alone(pieces: list[Piece], index: int) -> None:
+    """Hold the piece at `index` to the one before it."""
+    if 0 < index < len(pieces):
+        pieces[index].turn = NEVER

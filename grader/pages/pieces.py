@@ -1,0 +1,121 @@
+"""What pages are stacked from: pieces that never split, and the marks that they make.
+
+Coordinates inside a piece run from its upper left corner, in points, y downwards.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from grader.models.drawing import Drawing
+
+Ink = tuple[float, float, float]
+
+
+class Text(NamedTuple):
+    """Words on a baseline."""
+
+    x: float
+    y: float
+    text: str
+    font: str
+    size: float
+    ink: Ink
+    link: str = ""
+
+
+class Rule(NamedTuple):
+    """A straight line."""
+
+    x1: float
+    y1: float
+    x2: float
+    y2: float
+    ink: Ink
+
+
+class Fill(NamedTuple):
+    """A band of tint."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+    ink: Ink
+
+
+class Ring(NamedTuple):
+    """A round box to ring, by its middle."""
+
+    x: float
+    y: float
+    radius: float
+
+
+class Square(NamedTuple):
+    """A box to tick, by its upper left corner."""
+
+    x: float
+    y: float
+    side: float
+
+
+class Sketch(NamedTuple):
+    """A drawing at a scale, by its upper left corner."""
+
+    x: float
+    y: float
+    drawing: Drawing
+    scale: float
+
+
+Mark = Text | Rule | Fill | Ring | Square | Sketch
+
+# What it costs to turn the page before a piece, against up to 5 for a page that is a third empty.
+FREE, PASSAGE, SETUP_HEAD, ROW, WITHIN, NEVER = 0.0, 12.0, 9.0, 30.0, 45.0, 500.0
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A note for the outer column; `drop` is how far below its piece's top it would like to stand."""
+
+    height: float
+    marks: tuple[Mark, ...]
+    drop: float = 0.0
+
+
+@dataclass(slots=True)
+class Piece:
+    """A stretch of a page that is never split.
+
+    `before` is the space above it (none at a page's top), `turn` what it costs to turn the page
+    before it, `notes` and `fixed` what stands beside it, `fixed` being bound to its height.
+    `wide` pieces need the outer column for themselves. `header` is drawn again above the piece
+    where it opens a page. `role` says what it is: for the reader of a tagged file, and for tests.
+    """
+
+    height: float
+    marks: tuple[Mark, ...]
+    role: str
+    before: float = 0.0
+    turn: float = FREE
+    wide: bool = False
+    notes: tuple[Note, ...] = ()
+    fixed: tuple[tuple[float, float], ...] = ()
+    header: Piece | None = None
+    bookmark: tuple[int, str] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """Marks at a height of a page; `role` as in `Piece`, "note" for what stands beside."""
+
+    y: float
+    marks: tuple[Mark, ...]
+    role: str
+    bookmark: tuple[int, str] | None = None
+    height: float = 0.0
+
+
+Page = tuple[Placed, ...]

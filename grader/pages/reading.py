@@ -1,0 +1,218 @@
+"""Markdown -> blocks, over the element tree of the `markdown` library.
+
+The dialect is ordinary Markdown with tables; what it means on paper is said in `blocks`.
+Raw HTML is not part of it and comes out as the text it is.
+"""
+
+from __future__ import annotations
+
+import html
+import re
+import xml.etree.ElementTree as ET
+from collections.abc import Iterable, Iterator
+
+import markdown
+from markdown.treeprocessors import Treeprocessor
+
+from grader.pages.blocks import (
+    Aside, Block, Grid, Heading, Item, Listing, Paragraph, Picture, Run, Runs, Ticks, plain,
+)
+
+BOX = "☐"
+_OPENS = "\ue000"  # private: marks a list item that stood after a blank line
+_ITEM_AFTER_BLANK = re.compile(r"(?m)(?<=\n\n)([ ]{0,3}[-*+] )(?=\S)")
+_CONTROL = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u200b-\u200f\u2028-\u202e\u2060\ufeff\ufffe\uffff\ud800-\udfff]")
+_STASHED = re.compile("\x02(?:wzxhzdk:)?(\\d+)\x03")
+_WORD_APOSTROPHE = re.compile(r"(?<=[^\W\d_])'(?=[^\W\d_])")
+_BLOCK_TAGS = {"p", "ul", "ol", "table", "pre", "blockquote", "div", "h1", "h2", "h3", "h4", "h5", "h6", "hr"}
+
+
+class _Capture(Treeprocessor):
+    """Keeps the finished tree; the serializer gets an empty one."""
+
+    root: ET.Element
+
+    def run(self, root: ET.Element) -> ET.Element:
+        self.root = root
+        return ET.Element("div")
+
+
+def read_markdown(text: str) -> tuple[Block, ...]:
+    """The blocks of a Markdown text, in order."""
+    text = _CONTROL.sub("", text.replace("\r\n", "\n").replace("\r", "\n")).replace(_OPENS, "")
+    text = _ITEM_AFTER_BLANK.sub(rf"\1{_OPENS}", text)
+    reader = markdown.Markdown(extensions=["tables"], output_format="xhtml")
+    reader.preprocessors.deregister("html_block")
+    for pattern in ("html", "entity"):
+        reader.inlinePatterns.deregister(pattern)
+    capture = _Capture(reader)
+    capture.root = ET.Element("div")
+    reader.treeprocessors.register(capture, "capture", -1)
+    reader.convert(text)
+    return tuple(_leading(list(_blocks(capture.root))))
+
+
+def _leading(blocks: list[Block]) -> Iterator[Block]:
+    """Mark the paragraphs that announce what follows: all bold, or ending in a colon."""
+    for block, following in zip(blocks, [*blocks[1:], None], strict=True):
+        if isinstance(block, Paragraph) and isinstance(following, Listing | Grid | Ticks):
+            announces = isinstance(following, Ticks) or plain(block.runs).rstrip().endswith(":")
+            if announces or all(run.bold or not run.text.strip() for run in block.runs):
+                block = Paragraph(block.runs, block.count, leads=True)
+        yield block
+
+
+def _blocks(parent: ET.Element) -> Iterator[Block]:
+    after_break = False
+    for element in parent:
+        tag = element.tag
+        if tag == "hr":
+            after_break = True
+            continue
+        if tag[0] == "h" and tag[1:].isdigit():
+            yield Heading(int(tag[1:]), _tidy(_runs(element)), part=after_break and tag == "h2")
+        elif tag == "p":
+            yield from _paragraph(element)
+        elif tag in ("ul", "ol"):
+            items = tuple(_items(element, 0))
+            if items:
+                yield Listing(items)
+        elif tag == "table":
+            yield _grid(element)
+        elif tag == "blockquote":
+            for block in _blocks(element):
+                yield from _asides(block)
+        elif tag == "pre":
+            for line in "".join(element.itertext()).splitlines():
+                yield Paragraph((Run(_text(line) or " "),))
+        else:
+            yield from _blocks(element)
+        after_break = False
+
+
+def _asides(block: Block) -> Iterator[Block]:
+    if isinstance(block, Paragraph | Heading):
+        count = (Run(" — "), *block.count) if isinstance(block, Paragraph) and block.count else ()
+        yield Aside((*block.runs, *count))
+    elif isinstance(block, Listing):
+        for item in block.items:
+            label = (Run(f"{item.label} ", bold=True),) if item.label else ()
+            yield Aside((*label, *item.runs, *item.count))
+    else:
+        yield block
+
+
+def _paragraph(element: ET.Element) -> Iterator[Block]:
+    if len(element) == 1 and element[0].tag == "img" and not (element.text or "").strip():
+        image = element[0]
+        yield Picture(image.get("src", ""), _text(image.get("alt", "")))
+        return
+    runs = _tidy(_runs(element))
+    text = plain(runs)
+    if text.lstrip().startswith(BOX):
+        yield Ticks(text.count(BOX))
+    elif text.strip():
+        yield Paragraph(*_split_count(runs))
+
+
+def _items(element: ET.Element, depth: int) -> Iterator[Item]:
+    for place, child in enumerate(element, 1):
+        inner = [part for part in child if part.tag in _BLOCK_TAGS]
+        own = list(_runs(child, skip=_BLOCK_TAGS))
+        if not plain(_tidy(own)).strip() and inner and inner[0].tag == "p":
+            own = list(_runs(inner.pop(0)))
+        opens = plain(tuple(own)).lstrip().startswith(_OPENS)
+        runs, count = _split_count(_tidy(Run(run.text.replace(_OPENS, ""), run.bold, run.link) for run in own))
+        label, runs = _split_label(runs)
+        marker = f"{place}." if element.tag == "ol" else "•"
+        if label or plain(runs).strip() or count:
+            yield Item(label, runs, count, opens, depth, marker)
+        for part in inner:
+            if part.tag in ("ul", "ol"):
+                yield from _items(part, depth + 1)
+            elif part.tag == "table":
+                yield from (Item("", _tidy(_runs(row)), (), False, depth, "") for row in part.iter("tr"))
+            else:
+                runs = _tidy(_runs(part))
+                if plain(runs).strip():
+                    yield Item("", runs, (), False, depth, "")
+
+
+def _grid(element: ET.Element) -> Grid:
+    rows: list[tuple[Runs, ...]] = []
+    heads: tuple[Runs, ...] = ()
+    align = ""
+    for line in element.iter("tr"):
+        cells = tuple(_tidy(_runs(cell)) for cell in line)
+        if len(line) and line[0].tag == "th":
+            heads = cells
+            align = "".join(_alignment(cell.get("style", "")) for cell in line)
+        else:
+            rows.append(cells)
+    return Grid(heads, tuple(rows), align)
+
+
+def _alignment(style: str) -> str:
+    return "r" if "right" in style else "c" if "center" in style else "l"
+
+
+def _split_label(runs: Runs) -> tuple[str, Runs]:
+    """A bold start that ends with a colon is the hanging label."""
+    if runs and runs[0].bold and runs[0].text.rstrip().endswith(":"):
+        rest = (Run(runs[1].text.lstrip(), runs[1].bold, runs[1].link), *runs[2:]) if len(runs) > 1 else ()
+        return runs[0].text.rstrip()[:-1].strip(), rest
+    return "", runs
+
+
+def _split_count(runs: Runs) -> tuple[Runs, Runs]:
+    """A bold end after an em dash is the count."""
+    if len(runs) >= 2 and runs[-1].bold and not runs[-2].bold and runs[-2].text.rstrip().endswith("—"):
+        before = runs[-2].text.rstrip()[:-1].rstrip()
+        return (*runs[:-2], *((Run(before, False, runs[-2].link),) if before else ())), (runs[-1],)
+    return runs, ()
+
+
+def _runs(element: ET.Element, bold: bool = False, link: str = "", skip: set[str] | frozenset[str] = frozenset()
+          ) -> Iterator[Run]:
+    if element.text:
+        yield Run(_text(element.text), bold, link)
+    for child in element:
+        tag = child.tag
+        if tag == "br":
+            yield Run("\n", bold, link)
+        elif tag == "img":
+            yield Run(_text(child.get("alt", "")), bold, link)
+        elif tag not in skip:
+            heavy = bold or tag in ("strong", "em", "th")
+            yield from _runs(child, heavy, child.get("href", link) if tag == "a" else link)
+        if child.tail and not (tag in skip and not child.tail.strip()):
+            yield Run(_text(child.tail), bold, link)
+
+
+def _text(text: str) -> str:
+    text = _STASHED.sub(lambda found: chr(min(int(found[1]), 0x10FFFF)), text.replace("\x02amp\x03", "&"))
+    text = _CONTROL.sub("", html.unescape(text))
+    return _WORD_APOSTROPHE.sub("’", text)
+
+
+def _tidy(runs: Iterable[Run]) -> Runs:
+    """Join neighbours of one look, fold white space, and trim both ends."""
+    joined: list[Run] = []
+    for run in runs:
+        text = re.sub(r"[ \t\n]+", lambda found: "\n" if found[0] == "\n" and run.text == "\n" else " ", run.text)
+        if not text:
+            continue
+        if joined and joined[-1].text.endswith((" ", "\n")):
+            text = text.lstrip(" ") or ""
+        if joined and (joined[-1].bold, joined[-1].link) == (run.bold, run.link):
+            joined[-1] = Run(joined[-1].text + text, run.bold, run.link)
+        elif text:
+            joined.append(Run(text, run.bold, run.link))
+    while joined and not joined[0].text.strip(" \n"):
+        del joined[0]
+    while joined and not joined[-1].text.strip(" \n"):
+        del joined[-1]
+    if joined:
+        joined[0] = Run(joined[0].text.lstrip(" \n"), joined[0].bold, joined[0].link)
+        joined[-1] = Run(joined[-1].text.rstrip(" \n"), joined[-1].bold, joined[-1].link)
+    return tuple(joined)

@@ -1,0 +1,189 @@
+"""The sock drawn from its own numbers: a side view, cuff up and toe to the right, to scale."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from grader.models.drawing import Drawing, Label, Stroke
+
+MEASURES = ("leg_length", "cuff_length", "circumference", "flap_height", "foot_length", "toe_length")
+_WORDS = {
+    "leg_length": "leg", "cuff_length": "cuff", "circumference": "round the foot",
+    "flap_height": "heel flap", "foot_length": "foot", "toe_length": "toe",
+}
+_WIDTH, _HEIGHT = 57.0, 78.0  # the most the drawing takes of a page, in mm
+_GUTTER, _TOP, _BOTTOM = 6.5, 6.5, 8.0  # room for the dimension lines
+_OUTLINE, _HAIR = 0.3, 0.12
+_CHARACTER = 1.6  # mean width in mm of a character at 9 pt
+_RIBS = 12
+
+Path = tuple[tuple[str, tuple[float, ...]], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Sock:
+    """The profile's guide lengths in mm on paper; `flat` is the tube laid flat, half of its circumference."""
+
+    left: float
+    top: float
+    flat: float
+    leg: float
+    cuff: float
+    flap: float
+    foot: float
+    toe: float
+
+    @property
+    def flap_top(self) -> float:
+        return self.top + self.leg
+
+    @property
+    def flap_end(self) -> float:
+        return self.flap_top + self.flap
+
+    @property
+    def sole(self) -> float:
+        """The heel turn cups under the flap by about a third of the flat width."""
+        return self.flap_end + 0.3 * self.flat
+
+    @property
+    def instep(self) -> float:
+        return self.sole - self.flat
+
+    @property
+    def tip(self) -> float:
+        return self.left + self.foot
+
+    @property
+    def toe_start(self) -> float:
+        return self.tip - self.toe
+
+    @property
+    def front(self) -> float:
+        return self.left + self.flat
+
+
+def sock_schematic(measures: Mapping[str, tuple[str, Fraction]]) -> Drawing:
+    """Draw a cuff-down sock from the side with its measurements.
+
+    Args:
+        measures: the `MEASURES`, each with the words to print beside it and its length in cm.
+            No words, no dimension line. `circumference` is drawn as half of it, lying flat.
+
+    Raises:
+        ValueError: a measure is missing or not above zero.
+    """
+    given = {name.replace(" ", "_"): value for name, value in measures.items()}
+    for name in MEASURES:
+        if name not in given or given[name][1] <= 0:
+            raise ValueError(f"the drawing needs {name} as a length above zero")
+    sock, width, height = _fitted({name: float(given[name][1]) for name in MEASURES})
+    words = {name: given[name][0] for name in MEASURES}
+    lines, labels = _dimensions(sock, words)
+    said = ", ".join(f"{_WORDS[name]} {words[name]}" for name in MEASURES if words[name])
+    alt = f"Outline of the sock from the side, cuff at the top and toe to the right: {said}."
+    return Drawing(width, height, (*_outline(sock), *_seams(sock), *lines), labels, alt)
+
+
+def _fitted(cm: Mapping[str, float]) -> tuple[_Sock, float, float]:
+    flat = cm["circumference"] / 2
+    drop = cm["leg_length"] + cm["flap_height"] + 0.3 * flat
+    broad = max(cm["foot_length"], flat)
+    scale = min((_WIDTH - _GUTTER - 1.5) / broad, (_HEIGHT - _TOP - _BOTTOM) / drop)
+    sock = _Sock(
+        _GUTTER, _TOP, flat * scale, cm["leg_length"] * scale, min(cm["cuff_length"], cm["leg_length"]) * scale,
+        cm["flap_height"] * scale, broad * scale, min(cm["toe_length"], 0.8 * broad) * scale,
+    )
+    return sock, round(_GUTTER + broad * scale + 1.5, 3), round(_TOP + drop * scale + _BOTTOM, 3)
+
+
+def _outline(s: _Sock) -> tuple[Stroke, ...]:
+    """One closed line: down the front, over the instep, round the toe, along the sole, round the heel, up the back."""
+    bend = min(0.5 * s.flat, 0.8 * (s.toe_start - s.front), s.instep - s.top - s.cuff)
+    bend = max(bend, 0.0)
+    heel = 0.62 * s.flat
+    third = 0.55 * s.toe
+    middle = s.sole - 0.47 * s.flat
+    path: Path = (
+        ("M", (s.left, s.top)),
+        ("L", (s.front, s.top)),
+        ("L", (s.front, s.instep - bend)),
+        ("C", (s.front, s.instep - 0.35 * bend, s.front + 0.35 * bend, s.instep - 0.06 * s.flat,
+               s.front + 1.2 * bend, s.instep + 0.02 * s.flat)),
+        ("L", (s.toe_start, s.instep + 0.06 * s.flat)),
+        ("C", (s.toe_start + third, s.instep + 0.1 * s.flat, s.tip, s.instep + 0.2 * s.flat, s.tip, middle)),
+        ("C", (s.tip, s.sole - 0.12 * s.flat, s.toe_start + third, s.sole, s.toe_start, s.sole)),
+        ("L", (s.left + heel, s.sole)),
+        ("C", (s.left + 0.22 * s.flat, s.sole, s.left, s.sole - 0.18 * s.flat, s.left, s.sole - heel)),
+        ("L", (s.left, s.top)),
+    )
+    return (Stroke(path, _OUTLINE, closed=True),)
+
+
+def _seams(s: _Sock) -> tuple[Stroke, ...]:
+    """Where one part meets the next, and the ribs of the cuff."""
+    half = s.left + s.flat / 2
+    rib_end = s.top + s.cuff
+    foot = min(half + 0.95 * s.flat, s.toe_start - 0.1 * s.flat)
+    parts = (
+        _line(s.left, rib_end, s.front, rib_end),
+        _line(s.left, s.flap_top, half, s.flap_top),
+        _line(half, s.flap_top, half, s.flap_end),
+        _line(s.left, s.flap_end, half, s.flap_end),
+        Stroke((("M", (half, s.flap_end)),
+                ("C", (half, s.flap_end + 0.14 * s.flat, half + 0.05 * s.flat, s.sole - 0.1 * s.flat,
+                       half + 0.14 * s.flat, s.sole))), _HAIR),
+        Stroke((("M", (half, s.flap_top)),
+                ("C", (half + 0.2 * s.flat, s.flap_top + 0.25 * s.flat, foot - 0.3 * s.flat, s.sole - 0.5 * s.flat,
+                       foot, s.sole - 0.45 * s.flat))), _HAIR),
+        Stroke((("M", (s.toe_start, s.instep + 0.06 * s.flat)),
+                ("C", (s.toe_start + 0.07 * s.flat, s.instep + 0.3 * s.flat, s.toe_start + 0.07 * s.flat,
+                       s.sole - 0.3 * s.flat, s.toe_start, s.sole))), _HAIR),
+    )
+    ribs = tuple(
+        _line(s.left + s.flat * step / _RIBS, s.top, s.left + s.flat * step / _RIBS, rib_end) for step in range(1, _RIBS)
+    )
+    return parts + ribs
+
+
+def _dimensions(s: _Sock, words: Mapping[str, str]) -> tuple[tuple[Stroke, ...], tuple[Label, ...]]:
+    """The dimension lines with their ends, and the words beside them."""
+    strokes: list[Stroke] = []
+    labels: list[Label] = []
+    side = s.left - 3.0
+    leg_middle = s.top + s.leg / 2
+    if words["leg_length"]:
+        strokes += _upright(side, s.top, s.flap_top)
+        labels.append(Label(side - 1.2, leg_middle, words["leg_length"], "middle", 90))
+    if words["flap_height"]:
+        strokes += _upright(side, s.flap_top, s.flap_end)
+        clear = leg_middle + _CHARACTER * (len(words["leg_length"]) + len(words["flap_height"])) / 2 + 2
+        centre = max(s.flap_top + s.flap / 2, clear if words["leg_length"] else 0)
+        labels.append(Label(side - 1.2, centre, words["flap_height"], "middle", 90))
+    if words["circumference"]:
+        strokes += _level(s.top - 2.6, s.left, s.front)
+        labels.append(Label(s.left, s.top - 3.8, words["circumference"], "start"))
+    if words["cuff_length"]:
+        strokes += _upright(s.front + 2.6, s.top, s.top + s.cuff)
+        labels.append(Label(s.front + 4.4, s.top + s.cuff / 2 + 1.1, words["cuff_length"], "start"))
+    if words["foot_length"]:
+        strokes += _level(s.sole + 2.8, s.left, s.tip)
+        labels.append(Label((s.left + s.tip) / 2, s.sole + 6.6, words["foot_length"]))
+    if words["toe_length"]:
+        strokes += _level(s.instep - 1.8, s.toe_start, s.tip)
+        labels.append(Label(s.tip, s.instep - 3.2, words["toe_length"], "end"))
+    return tuple(strokes), tuple(labels)
+
+
+def _line(x1: float, y1: float, x2: float, y2: float) -> Stroke:
+    return Stroke((("M", (x1, y1)), ("L", (x2, y2))), _HAIR)
+
+
+def _upright(x: float, y1: float, y2: float) -> list[Stroke]:
+    return [_line(x, y1, x, y2), _line(x - 0.8, y1, x + 0.8, y1), _line(x - 0.8, y2, x + 0.8, y2)]
+
+
+def _level(y: float, x1: float, x2: float) -> list[Stroke]:
+    return [_line(x1, y, x2, y), _line(x1, y - 0.8, x1, y + 0.8), _line(x2, y - 0.8, x2, y + 0.8)]

@@ -1,0 +1,5 @@
+"""Needle setups: the same sock written out for each way of holding its stitches."""
+
+from grader.setups.writing import setup_names, write_out
+
+__all__ = ["setup_names", "write_out"]

@@ -1,0 +1,149 @@
+"""The desk at which one sock is written out: the pattern, its numbers, and the hands as they stand."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Any
+
+from grader.models.graded import Graded
+from grader.models.instructions import Block, PrintedLine, Regions
+from grader.models.pattern import Condition, Pattern, RegionCount, Section, Step, Written
+from grader.notation import NotationError, print_statement, read_line
+from grader.notation.counting import fill
+from grader.notation.tree import Arrange, Line, Round, Statement
+from grader.setups.hands import Hands
+from grader.vocabulary.findings import Ledger, Severity, Span
+from grader.vocabulary.formulas import Formula, FormulaError, read_formula
+from grader.vocabulary.lengths import print_quantity
+from grader.vocabulary.quantities import UnitError
+
+_SLOT = re.compile(r"\{([^{}]*)\}")
+
+
+class Unwritable(Exception):
+    """A step that can't be written out; the ledger already holds why. Never leaves this stage."""
+
+
+@dataclass(slots=True)
+class Desk:
+    """Everything a step writer needs, and the blocks written so far in this section."""
+
+    pattern: Pattern
+    graded: Graded
+    hands: Hands
+    terms: str
+    units: str
+    section: Section
+    ledger: Ledger = field(default_factory=Ledger)
+    blocks: list[Block] = field(default_factory=list)
+
+    # -- findings
+
+    def refuse(self, code: str, message: str, span: Span, **details: Any) -> Unwritable:
+        """Note a finding and give the exception that stops this sock."""
+        self.ledger.add(code, message, span, sizes=(self.graded.body.name,), setups=(self.hands.setup.name,),
+                        section=self.section.name, **details)
+        return Unwritable(message)
+
+    def remark(self, code: str, message: str, span: Span, **details: Any) -> None:
+        """Note something worth knowing that stops nothing."""
+        self.ledger.add(code, message, span, severity=Severity.REMARK, sizes=(self.graded.body.name,),
+                        setups=(self.hands.setup.name,), section=self.section.name, **details)
+
+    # -- numbers and words
+
+    def count(self, formula: Formula, span: Span) -> int:
+        """A formula as a whole count."""
+        try:
+            value = formula.value(self.graded.names)
+            number = value.whole()
+        except (FormulaError, UnitError) as mistake:
+            raise self.refuse("formula", f"{{{formula.text}}}: {mistake}", span) from None
+        if not value.is_count or number < 0:
+            raise self.refuse("formula", f"{{{formula.text}}} comes to {number}, which can't be counted", span)
+        return number
+
+    def length(self, formula: Formula, span: Span) -> Fraction:
+        """A formula as a length in cm."""
+        try:
+            value = formula.value(self.graded.names)
+        except (FormulaError, UnitError) as mistake:
+            raise self.refuse("formula", f"{{{formula.text}}}: {mistake}", span) from None
+        if not value.is_length:
+            raise self.refuse("unit", f"{{{formula.text}}} is {value.unit_name}; a length belongs here", span)
+        return value.amount
+
+    def regions(self, counts: tuple[RegionCount, ...]) -> Regions:
+        """Region counts of the pattern file, counted."""
+        return tuple((each.name, self.count(each.count, each.span)) for each in counts)
+
+    def prose(self, written: Written | None) -> str:
+        """The designer's words with their numbers filled in."""
+        if written is None:
+            return ""
+
+        def value(match: re.Match[str]) -> str:
+            try:
+                return print_quantity(read_formula(match[1].strip()).value(self.graded.names), self.units)
+            except (FormulaError, UnitError) as mistake:
+                raise self.refuse("formula", f"{match[0]}: {mistake}", written.span) from None
+
+        return _SLOT.sub(value, written.text)
+
+    def holds(self, condition: Condition | None) -> bool:
+        """True if a step is worked in this size."""
+        if condition is None:
+            return True
+        try:
+            left = condition.left.value(self.graded.names).amount
+            right = condition.right.value(self.graded.names).amount
+        except (FormulaError, UnitError) as mistake:
+            raise self.refuse("formula", f"when: {mistake}", condition.span) from None
+        return {"<": left < right, "<=": left <= right, "=": left == right, "!=": left != right,
+                ">=": left >= right, ">": left > right}[condition.sign]
+
+    # -- lines
+
+    def read(self, written: Written) -> Statement:
+        """A line of the pattern file with its formulas counted."""
+        try:
+            tree = read_line(written.text)
+            return fill(tree, lambda text: self.count(read_formula(text), written.span))  # type: ignore[no-any-return]
+        except NotationError as mistake:
+            raise self.refuse("notation", str(mistake), written.span.shifted(mistake.offset), line=written.text) from None
+        except FormulaError as mistake:
+            raise self.refuse("formula", str(mistake), written.span, line=written.text) from None
+
+    def read_plain(self, written: Written) -> Line:
+        """A line without needles or regions of its own, as every line of a region is."""
+        statement = self.read(written)
+        if not isinstance(statement, Round) or len(statement.parts) != 1 or statement.parts[0].needles:
+            raise self.refuse("notation", "write the stitches only; needles and regions come from the setup",
+                              written.span, line=written.text)
+        return statement.parts[0].line
+
+    def printed(self, statement: Statement, kind: str, span: Span, **details: Any) -> PrintedLine:
+        """A statement as the knitter reads it."""
+        return PrintedLine(print_statement(statement, self.terms), kind, span, **details)
+
+    # -- blocks
+
+    def put(self, key: tuple[int, ...], lines: tuple[PrintedLine, ...], step: Step, *, last: bool = True,
+            first: bool = True, **details: Any) -> None:
+        """Add a block; the step's own words go with its first or last block."""
+        self.blocks.append(Block(
+            key, lines, say=self.prose(step.say) if first else "", why=self.prose(step.why) if first else "",
+            check=self.prose(step.check) if last else "", **details))
+
+    def arrange(self, key: tuple[int, ...], how: str, span: Span) -> None:
+        """Print the needles as they now are, as a step that works nothing."""
+        line = self.printed(Arrange(self.hands.needles, how), "arrange", span, regions=self.hands.spans())
+        self.blocks.append(Block(key, (line,)))
+
+    def settle_on_regions(self, key: tuple[int, ...], span: Span) -> None:
+        """Before a step that works by regions: move stitches if needles and regions don't begin together."""
+        if not self.hands.fits_regions():
+            self.hands.settle()
+            self.arrange(key, "Rearrange the sts", span)

@@ -1,0 +1,102 @@
+"""What the hands hold while a sock is written out: regions, needles, and where the round starts.
+
+This is the writer's own bookkeeping. The test-knit keeps its own, from the printed lines alone.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+
+from grader.models.instructions import Regions
+from grader.setups.holding import Setup, by_regions
+
+
+@dataclass(slots=True)
+class Flap:
+    """A piece worked to and fro: its stitches, and those waiting beyond the gap at each side."""
+
+    region: str
+    count: int
+    waiting: dict[str, int] = field(default_factory=lambda: {"RS": 0, "WS": 0})
+
+
+@dataclass(slots=True)
+class Hands:
+    """Live stitches as a ring of regions; `start` counts from the first region's first stitch."""
+
+    setup: Setup
+    regions: Regions = ()
+    start: int = 0
+    needles: tuple[int, ...] = ()
+    marked: bool = False
+    resting: tuple[str, ...] = ()
+    flap: Flap | None = None
+    rounds_in: dict[str, int] = field(default_factory=dict)
+
+    @property
+    def total(self) -> int:
+        """All live stitches."""
+        return sum(count for _, count in self.regions)
+
+    def count_of(self, region: str) -> int:
+        """Stitches of a region (0 if there is none of that name)."""
+        return dict(self.regions).get(region, 0)
+
+    def spans(self) -> Regions:
+        """The regions in working order from the start of the round; a region the start cuts comes twice."""
+        before = 0
+        for index, (name, count) in enumerate(self.regions):
+            if before <= self.start < before + count:
+                head = (name, self.start - before)
+                tail = (name, before + count - self.start)
+                turned = (tail, *self.regions[index + 1 :], *self.regions[:index])
+                return (*turned, head) if head[1] else turned
+            before += count
+        return self.regions
+
+    def settle(self) -> None:
+        """Spread the stitches so that needles and regions begin and end together."""
+        self.needles = by_regions(self.setup, tuple(count for _, count in self.spans()))
+
+    def fits_regions(self) -> bool:
+        """True if every region begins and ends with a needle (or the setup works by markers)."""
+        if self.setup.marker:
+            return True
+        joins, at = {0}, 0
+        for count in self.needles:
+            at += count
+            joins.add(at)
+        at = 0
+        for _, count in self.spans():
+            at += count
+            if at not in joins:
+                return False
+        return True
+
+    def set_counts(self, counts: dict[str, int]) -> None:
+        """Give regions new counts."""
+        self.regions = tuple((name, counts.get(name, count)) for name, count in self.regions)
+
+    def move_start(self, forward: int) -> None:
+        """Work `forward` stitches and let the round start there: they join the last needle."""
+        self.start = (self.start + forward) % self.total if self.total else 0
+        if self.setup.marker or not self.needles:
+            return
+        left, needles = forward, list(self.needles)
+        while left and needles:
+            step = min(left, needles[0])
+            needles[0] -= step
+            needles[-1] += step
+            left -= step
+            if not needles[0]:
+                needles.pop(0)
+        self.needles = tuple(needles)
+
+    def change_to(self, setup: Setup) -> None:
+        """Take the stitches over to another set of needles."""
+        self.setup = setup
+        self.settle()
+
+    def snapshot(self) -> Hands:
+        """A copy, for trying a step without doing it."""
+        return replace(self, rounds_in=dict(self.rounds_in), flap=replace(self.flap) if self.flap else None)

@@ -1,0 +1,297 @@
+"""Writing out where the work changes shape: cast on, pick up, move the start, arrange, and the endings."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from grader.models.instructions import Regions
+from grader.models.pattern import PickUpPart, Step
+from grader.notation.counting import leaves, repeat_of, takes
+from grader.notation.tree import BindOff, CastOn, Gather, Graft, Item, Line, Mark, Op, Part, PickUp, Reach, Round, Run
+from grader.setups.desk import Desk
+from grader.setups.holding import SET_OF_5, SHORT_CIRCULAR, Setup, whole_repeats
+from grader.setups.rounds import Key, reaches
+from grader.vocabulary.findings import Severity
+from grader.vocabulary.needles import setup_needles
+from grader.vocabulary.wording import TERMS, joined
+
+
+def write_cast_on(desk: Desk, step: Step, key: Key, following: Step | None) -> None:
+    """`cast_on`: spread over the needles so that the first stitch pattern's repeats stay whole."""
+    count = desk.count(step.count, step.span) if step.count else 0
+    regions = desk.regions(step.regions)
+    if sum(number for _, number in regions) != count:
+        said = " + ".join(f"{number} {name}" for name, number in regions)
+        raise desk.refuse("regions", f"the regions ({said}) do not make up the {count} sts cast on", step.span,
+                          expected=str(count), found=str(sum(number for _, number in regions)))
+    hands = desk.hands
+    hands.regions, hands.start = regions, 0
+    if hands.setup.marker and not reaches(desk, count):
+        _refuse_circular(desk, step, count)
+    unit = _first_repeat(desk, following)
+    if unit > 1 and count % unit == 0:
+        hands.needles = whole_repeats(hands.setup, count, unit)
+    else:
+        hands.settle()
+    shown = () if hands.setup.marker else hands.needles
+    line = desk.printed(CastOn(count, shown, True, hands.setup.marker), "cast_on", step.span, regions=hands.regions)
+    desk.put((*key, 0), (line,), step, stated=count)
+
+
+def _refuse_circular(desk: Desk, step: Step, count: int) -> None:
+    """A sock too small for the small circular is not written for it; that is a fact, not a mistake."""
+    length = dict(desk.pattern.needle_lengths).get("short circular") or setup_needles().short_circular
+    fewest = setup_needles().fewest(desk.pattern.gauge.stitches, length)
+    desk.ledger.add(
+        "too-small-for-circular",
+        f"{count} sts do not reach round a circular needle of {float(length):g} cm: at this gauge it takes {fewest}",
+        step.span, severity=Severity.REMARK, sizes=(desk.graded.body.name,), setups=(SHORT_CIRCULAR.name,),
+        section=desk.section.name, expected=f"{fewest} sts or more", found=f"{count} sts",
+        mend="knit this size on double-pointed needles or by magic loop")
+    raise TooSmall
+
+
+class TooSmall(Exception):
+    """A size that a setup can't hold. Never leaves this stage."""
+
+
+def _first_repeat(desk: Desk, following: Step | None) -> int:
+    """The repeat of the round that follows the cast-on, where it is one line over the whole round."""
+    if following is None or following.kind not in ("round", "rounds"):
+        return 1
+    work = following.work
+    pattern = desk.pattern.stitch_pattern(work.in_pattern) if work.in_pattern else None
+    written = pattern.rounds[0] if pattern and pattern.rounds else work.whole
+    return repeat_of(desk.read_plain(written)) if written else 1
+
+
+def write_pick_up(desk: Desk, step: Step, key: Key) -> None:
+    """`pick_up`: across the heel, along one edge, across the instep, along the other; then move to the new start."""
+    hands = desk.hands
+    regions = desk.regions(step.regions)
+    stretches = [_part_of(desk, part, step) for part in step.parts]
+    made = sum(sum(leaves(item) for item in items) for _, _, items in stretches)
+    if sum(count for _, count in regions) != made:
+        said = " + ".join(f"{count} {name}" for name, count in regions)
+        raise desk.refuse("regions", f"the new regions ({said}) do not make up the {made} sts on the needles", step.span,
+                          expected=str(made), found=str(sum(count for _, count in regions)))
+    start = _start_of(desk, step, regions)
+    before = hands.spans()
+    kept = next((region for region, edge, _ in stretches if region and any(region == name for name, _ in regions)), "")
+    statement, needles = _picked(desk, stretches, kept, made)
+    edges = tuple(edge for _, edge, _ in stretches if edge)
+    line = desk.printed(statement, "pick_up", step.span, regions=before, edges=edges, stated=made)
+    ahead = 0
+    for region, _, items in stretches:
+        if region == kept:
+            break
+        ahead += sum(leaves(item) for item in items)
+    hands.regions, hands.flap, hands.resting = regions, None, ()
+    origin = _origin(regions, kept)
+    hands.start = (origin - ahead) % made
+    hands.needles, hands.marked = needles, hands.setup.marker
+    desk.put((*key, 0), (line,), step, stated=made, last=False)
+    _go_to(desk, step, (*key, 1), start)
+
+
+def _origin(regions: Regions, name: str) -> int:
+    at = 0
+    for region, count in regions:
+        if region == name:
+            return at
+        at += count
+    return 0
+
+
+def _part_of(desk: Desk, part: PickUpPart, step: Step) -> tuple[str, str, tuple[Item, ...]]:
+    """One stretch of the pick-up: its region or edge, and what is worked, with every count said."""
+    if part.edge:
+        count = desk.count(part.count, step.span) if part.count else 0
+        return "", part.edge, (PickUp(count, part.edge),)
+    count = desk.hands.flap.count if desk.hands.flap and desk.hands.flap.region == part.region else desk.hands.count_of(part.region)
+    if not count:
+        raise desk.refuse("region", f"there are no {part.region} sts to work across", step.span)
+    line = desk.read_plain(part.line) if part.line else Line((Run("k"),))
+    if line == Line((Run("k"),)):
+        return part.region, "", (Op("k", count),)
+    if sum(takes(item) for item in line.items if not isinstance(item, Run)) != count:
+        raise desk.refuse("misfit", f"the line does not fit {count} {part.region} sts", step.span)
+    return part.region, "", line.items
+
+
+Stretches = list[tuple[str, str, tuple[Item, ...]]]
+
+
+def _picked(desk: Desk, stretches: Stretches, kept: str, made: int) -> tuple[Round, tuple[int, ...]]:
+    """The pick-up as printed in this setup, and the needles after it."""
+    setup = desk.hands.setup
+    items = tuple(item for _, _, each in stretches for item in each)
+    if setup.marker:
+        return _picked_between_markers(stretches, kept, made), (made,)
+    if len(stretches) != 4 or setup.needles < 2:
+        return Round((Part(Line(items)),), made), (made,)
+    heel, left, instep, right = (each for _, _, each in stretches)
+    first = sum(leaves(item) for item in heel + left)
+    last = sum(leaves(item) for item in right)
+    held = desk.hands.needles[1:]
+    numbers = tuple(range(2, 2 + len(held)))
+    returning = setup.needles == 2
+    parts = (
+        Part(Line(heel + left), (1,)),
+        Part(Line(instep), numbers),
+        Part(Line(right), (1,) if returning else (numbers[-1] + 1,)),
+    )
+    needles = (first + last, *held) if returning else (first, *held, last)
+    return Round(parts, made), needles
+
+
+def _picked_between_markers(stretches: Stretches, kept: str, made: int) -> Round:
+    items: list[Item] = []
+    for region, _, each in stretches:
+        if region == kept:
+            items.append(Mark("pm", start=True))
+        items.extend(each)
+        if region == kept:
+            items.append(Mark("pm"))
+    return Round((Part(Line(tuple(items))),), made)
+
+
+def _start_of(desk: Desk, step: Step, regions: Regions) -> tuple[str, str]:
+    """Where the round is to start: ("start" or "centre", region), as the step says or as the setup likes it."""
+    name = desk.hands.setup.name
+    text = next((where for setup, where in step.start if setup in ("", name)), "")
+    if not text:
+        text = f"start of {regions[0][0]}" if desk.hands.setup.needles < 3 else f"centre of {regions[-1][0]}"
+    place, _, region = text.partition(" of ")
+    place = "centre" if place == "center" else place
+    if place not in ("start", "centre") or all(region != each for each, _ in regions):
+        raise desk.refuse("start", f"{text!r} is no place to start a round; write 'start of REGION' or 'centre of REGION'", step.span)
+    if place == "centre" and desk.hands.setup.needles < 3 and not desk.hands.setup.marker:
+        raise desk.refuse("start", "with one long circular the round starts between the halves", step.span)
+    return place, region
+
+
+def _go_to(desk: Desk, step: Step, key: Key, start: tuple[str, str]) -> None:
+    """Knit on to where the round is to start, as a step of its own, and say what is where."""
+    hands = desk.hands
+    place, region = start
+    goal = _origin(hands.regions, region) + (hands.count_of(region) // 2 if place == "centre" else 0)
+    forward = (goal - hands.start) % hands.total
+    where = f"to the {TERMS[desk.terms]['centre'] if place == 'centre' else 'start'} of the {region}"
+    if forward:
+        before = hands.spans()
+        line: Item = Op("k", forward, remark=where)
+        if hands.setup.marker:
+            line = Run("k", Reach("marker"))
+        printed = desk.printed(Round((Part(Line((line,))),)), "part_round", step.span, regions=before)
+        if len(hands.needles) == 2 and not hands.setup.marker:
+            hands.start = goal
+            hands.settle()
+        else:
+            hands.move_start(forward)
+        if not hands.fits_regions():
+            hands.settle()
+        desk.put(key, (printed,), replace(step, say=None, why=None), note=_who_holds_what(desk))
+
+
+def _who_holds_what(desk: Desk) -> str:
+    """After a new start: which needle is now which, or where the markers are."""
+    hands = desk.hands
+    if hands.setup.marker:
+        held = joined([f"the {count} {name} sts" for name, count in hands.spans()])
+        return f"The round now starts at this marker: {held}, with a marker between."
+    spans, needles, words, number = list(hands.spans()), hands.needles, [], 1
+    at, left = 0, spans[0][1]
+    for count in needles:
+        name = spans[at][0]
+        words.append(f"needle {number} holds {count} {name} sts")
+        number += 1
+        left -= count
+        if left <= 0 and at + 1 < len(spans):
+            at += 1
+            left = spans[at][1]
+    return f"The round now starts here: {joined(words)}."
+
+
+def write_part_round(desk: Desk, step: Step, key: Key) -> None:
+    """`part_round`: work some stitches; the round then starts where it ends."""
+    if step.work.whole is None:
+        raise desk.refuse("part_round", "say what to work", step.span)
+    line = desk.read_plain(step.work.whole)
+    forward = sum(takes(item) for item in line.items)
+    before = desk.hands.spans()
+    if forward > desk.hands.total:
+        raise desk.refuse("misfit", f"asks for {forward} sts where there are {desk.hands.total}", step.span)
+    printed = desk.printed(Round((Part(line),)), "part_round", step.span, regions=before)
+    desk.hands.move_start(forward)
+    desk.put((*key, 0), (printed,), step)
+
+
+def write_arrange(desk: Desk, step: Step, key: Key) -> None:
+    """`arrange`: give the regions anew, or spread the stitches by them; works none."""
+    regions = desk.regions(step.regions)
+    if regions:
+        if sum(count for _, count in regions) != desk.hands.total:
+            raise desk.refuse("regions", f"the regions do not make up the {desk.hands.total} sts", step.span)
+        desk.hands.regions, desk.hands.start = regions, 0
+    before = desk.hands.needles
+    desk.hands.settle()
+    if desk.hands.needles != before:
+        desk.arrange((*key, 0), "Rearrange the sts", step.span)
+
+
+def write_graft(desk: Desk, step: Step, key: Key) -> None:
+    """`graft`: bring the yarn to a side, take each region onto one needle, and graft them."""
+    hands = desk.hands
+    front, back = (hands.count_of(name) for name in step.pair)
+    if front != back or not front:
+        raise desk.refuse("graft", f"{front} sts can't be grafted to {back}", step.span, expected=str(front), found=str(back))
+    if hands.setup.marker:
+        hands.change_to(SET_OF_5)
+        desk.arrange((*key, -3), "Change to double-pointed needles", step.span)
+    if len(hands.spans()) > 2:
+        _to_the_side(desk, step, (*key, -2))
+    two = tuple(count for _, count in hands.spans())
+    if hands.needles != two:
+        hands.needles = two
+        names = joined([f"the {name} sts" for name, _ in hands.spans()])
+        desk.arrange((*key, -1), f"Slip {names} onto one needle each", step.span)
+    line = desk.printed(Graft(front, back), "graft", step.span, regions=hands.spans())
+    hands.regions, hands.needles = (), ()
+    desk.put((*key, 0), (line,), step)
+
+
+def _to_the_side(desk: Desk, step: Step, key: Key) -> None:
+    hands = desk.hands
+    before = hands.spans()
+    name, forward = before[0]
+    line = desk.printed(Round((Part(Line((Op("k", forward, remark="to the side of the toe"),))),)), "part_round", step.span,
+                        regions=before)
+    hands.start = (hands.start + forward) % hands.total
+    hands.needles = _rotated(hands.setup, hands.needles, forward)
+    desk.put(key, (line,), replace(step, say=None, why=None, check=None))
+
+
+def _rotated(setup: Setup, needles: tuple[int, ...], forward: int) -> tuple[int, ...]:
+    """The needles after the first has been knitted onto the last, or left as it is where it is whole."""
+    if needles and needles[0] == forward and setup.needles > 3:
+        return (*needles[1:], needles[0])
+    if needles and needles[0] == forward:
+        return (*needles[1:-1], needles[-1] + needles[0])
+    return needles
+
+
+def write_bind_off(desk: Desk, step: Step, key: Key) -> None:
+    """`bind_off`: all stitches, or so many."""
+    count = desk.count(step.count, step.span) if step.count else None
+    line = desk.printed(BindOff(count), "bind_off", step.span, regions=desk.hands.spans())
+    if count is None or count == desk.hands.total:
+        desk.hands.regions, desk.hands.needles = (), ()
+    desk.put((*key, 0), (line,), step)
+
+
+def write_gather(desk: Desk, step: Step, key: Key) -> None:
+    """`gather`: draw the yarn through what is left."""
+    line = desk.printed(Gather(desk.hands.total), "gather", step.span, regions=desk.hands.spans())
+    desk.hands.regions, desk.hands.needles = (), ()
+    desk.put((*key, 0), (line,), step)

@@ -1,0 +1,236 @@
+"""Writing out rounds: whole rounds, rounds by region, repeats, and the change of needles they force."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from grader.models.instructions import PrintedLine, Regions
+from grader.models.pattern import Step, StitchPattern, Work
+from grader.notation.counting import MisfitError, SplitError, Stretch, repeat_of, resolve, split
+from grader.notation.tree import Line, Part, Round, Run
+from grader.setups.desk import Desk
+from grader.setups.holding import SET_OF_5, whole_repeats
+from grader.setups.phrasing import leaves_by_piece, needle_pieces, phrase
+from grader.vocabulary.needles import setup_needles
+from grader.vocabulary.quantities import round_half_up
+
+Key = tuple[int, ...]
+MOST_ROUNDS = 2000
+
+
+def how_often(desk: Desk, step: Step) -> tuple[int, Fraction | None]:
+    """How many rounds a step takes, and the length it was asked for in cm, if it was."""
+    if step.length is not None:
+        length = desk.length(step.length, step.span)
+        if length < 0:
+            raise desk.refuse("length", f"the length comes to {float(length):.1f} cm", step.span)
+        return int(round_half_up(length * desk.pattern.gauge.rounds)), length
+    if step.times is not None:
+        times = desk.count(step.times, step.span)
+        if times > MOST_ROUNDS:
+            raise desk.refuse("times", f"{times} times is more than any sock needs", step.span)
+        return times, None
+    return 1, None
+
+
+def write_rounds(desk: Desk, step: Step, key: Key) -> None:
+    """`round` and `rounds`: whole, by region, or in a stitch pattern."""
+    number, length = how_often(desk, step)
+    if step.work.in_pattern:
+        _in_pattern(desk, step, key, number, length)
+        return
+    if number == 0:
+        return
+    line = work_round(desk, step, key)
+    changed = dict(desk.hands.regions) != _summed(line.regions)
+    for _ in range(number - 1 if changed else 0):
+        if work_round(desk, step, key).text != line.text:
+            raise desk.refuse("repeat", "the words change from round to round; write it as a repeat", step.span)
+    desk.put((*key, 0), (line,), step, times=number, length=length, leaves=desk.regions(step.leaves),
+             stated=desk.hands.total if changed else None)
+
+
+def _summed(spans: Regions) -> dict[str, int]:
+    counts: dict[str, int] = {}
+    for name, count in spans:
+        counts[name] = counts.get(name, 0) + count
+    return counts
+
+
+def _in_pattern(desk: Desk, step: Step, key: Key, number: int, length: Fraction | None) -> None:
+    pattern = desk.pattern.stitch_pattern(step.work.in_pattern)
+    if pattern is None or not pattern.rounds:
+        raise desk.refuse("stitch-pattern", f"there are no rounds of a stitch pattern {step.work.in_pattern!r}", step.span)
+    at = desk.hands.rounds_in.get(pattern.name, 0)
+    cycle = len(pattern.rounds)
+    whole, rest = divmod(number, cycle)
+    for part, (rounds, times) in enumerate(((cycle, whole), (rest, 1))):
+        if not rounds or not times:
+            continue
+        lines = tuple(_pattern_round(desk, step, key, pattern, (at + index) % cycle) for index in range(rounds))
+        is_last = part == 1 or not rest
+        desk.put((*key, part), lines, step, first=part == 0 or not whole, last=is_last, times=times,
+                 length=length if part == 0 or not whole else None,
+                 leaves=desk.regions(step.leaves) if is_last else ())
+    desk.hands.rounds_in[pattern.name] = at + number
+
+
+def _pattern_round(desk: Desk, step: Step, key: Key, pattern: StitchPattern, index: int) -> PrintedLine:
+    written = pattern.rounds[index]
+    line = desk.read_plain(written)
+    unit = repeat_of(line)
+    hands = desk.hands
+    if unit > 1 and hands.total % unit == 0 and any(count % unit for count in hands.needles):
+        hands.needles = whole_repeats(hands.setup, hands.total, unit)
+        desk.arrange((*key, -1), "Rearrange the sts", step.span)
+    regions = hands.spans()
+    _work_whole(desk, line, step, written.text)
+    return desk.printed(Round((Part(line),)), "round", written.span, regions=regions, fabric=pattern.name)
+
+
+def work_round(desk: Desk, step: Step, key: Key) -> PrintedLine:
+    """Work one round of a step in the hands and give its printed line."""
+    hands, work = desk.hands, _work_here(desk, step)
+    if work.whole is not None:
+        line = desk.read_plain(work.whole)
+        regions = hands.spans()
+        _work_whole(desk, line, step, work.whole.text)
+        return desk.printed(Round((Part(line),)), "round", work.whole.span, regions=regions)
+    lines = {name: desk.read_plain(written) for name, written in work.by_region}
+    for name, written in work.by_region:
+        if not hands.count_of(name):
+            there = ", ".join(region for region, _ in hands.regions)
+            raise desk.refuse("region", f"there are no {name} sts here; there are {there}", written.span)
+    lines = {name: lines.get(name, _KNIT) for name, _ in hands.regions}
+    desk.settle_on_regions((*key, -1), step.span)
+    regions = hands.spans()
+    try:
+        resolved = {name: resolve(lines[name], count) for name, count in hands.regions}
+        statement = phrase(hands, lines, resolved)
+        if not hands.setup.marker:
+            hands.needles = leaves_by_piece(needle_pieces(hands, resolved))
+    except (MisfitError, SplitError) as mistake:
+        texts = "; ".join(f"{name}: {written.text}" for name, written in work.by_region)
+        raise desk.refuse("misfit", f"{mistake} ({_counts(hands.regions)})", step.span, line=texts) from None
+    _move_start(desk, resolved)
+    hands.set_counts({name: sum(each.leaves for each in stretches) for name, stretches in resolved.items()})
+    return desk.printed(statement, "round", step.span, regions=regions)
+
+
+def _work_here(desk: Desk, step: Step) -> Work:
+    """The work of a step, or what it says for this setup."""
+    own = next((each.work for each in step.overrides if each.setup == desk.hands.setup.name and each.work), None)
+    return own or step.work
+
+
+_KNIT = Line((Run("k"),))
+
+
+def _counts(regions: Regions) -> str:
+    return ", ".join(f"{name} {count} sts" for name, count in regions)
+
+
+def _move_start(desk: Desk, resolved: dict[str, tuple[Stretch, ...]]) -> None:
+    """Where the start lies inside a region, keep it at the same stitch after the round."""
+    hands, before, new_start = desk.hands, 0, 0
+    for name, count in hands.regions:
+        if before + count <= hands.start:
+            new_start += sum(each.leaves for each in resolved[name])
+        elif before < hands.start:
+            head = hands.start - before
+            new_start += sum(each.leaves for each in split(resolved[name], (head,))[0])
+        before += count
+    hands.start = new_start
+
+
+def _work_whole(desk: Desk, line: Line, step: Step, text: str) -> None:
+    """Work one line over the whole round: follow it through regions and needles."""
+    hands = desk.hands
+    try:
+        stretches = resolve(line, hands.total)
+    except MisfitError as mistake:
+        raise desk.refuse("misfit", str(mistake), step.span, line=text, expected=str(hands.total),
+                          found=str(mistake.asked)) from None
+    if all(stretch.takes == stretch.leaves for stretch in stretches):
+        return
+    joins = _joins(hands.needles)
+    try:
+        if not hands.setup.marker:
+            hands.needles = tuple(sum(each.leaves for each in piece) for piece in split(stretches, joins))
+        ends = _joins(tuple(count for _, count in hands.spans()))
+        pieces = [sum(each.leaves for each in piece) for piece in split(stretches, ends)]
+    except SplitError as mistake:
+        raise desk.refuse("straddle", f"{mistake}", step.span, line=text,
+                          mend="make the repeat divide the stitches of each needle") from None
+    counts: dict[str, int] = {}
+    spans = hands.spans()
+    for (name, _), made in zip(spans, pieces, strict=True):
+        counts[name] = counts.get(name, 0) + made
+    if len(spans) > len(hands.regions):
+        hands.start += pieces[-1] - spans[-1][1]
+    hands.set_counts(counts)
+
+
+def _joins(counts: tuple[int, ...]) -> tuple[int, ...]:
+    at, joins = 0, []
+    for count in counts[:-1]:
+        at += count
+        joins.append(at)
+    return tuple(joins)
+
+
+def write_repeat(desk: Desk, step: Step, key: Key) -> None:
+    """`repeat`: its rounds in order, so often or until so many stitches are left."""
+    target = desk.count(step.until.stitches, step.span) if step.until and step.until.stitches else None
+    wanted = desk.count(step.times, step.span) if step.times is not None else None
+    if target is None and wanted is None:
+        raise desk.refuse("repeat", "say how often to repeat, or until how many sts", step.span)
+    phase, passes, group = 0, 0, []
+    texts: tuple[PrintedLine, ...] | None = None
+    while (desk.hands.total != target) if target is not None else (passes < (wanted or 0)):
+        lost = desk.hands.total
+        if _too_few_for_circular(desk, step, key):
+            if texts and group:
+                _put_repeat(desk, step, key, phase, texts, len(group), None)
+            desk.hands.change_to(SET_OF_5)
+            desk.arrange((*key, 5), "Change to double-pointed needles", step.span)
+            phase, texts, group = 10, None, []
+        lines = tuple(work_round(desk, inner, (*key, phase + 1, place)) for place, inner in enumerate(step.steps))
+        words = tuple(line.text for line in lines)
+        if texts is not None and words != tuple(line.text for line in texts):
+            _put_repeat(desk, step, key, phase, texts, len(group), None)
+            phase, texts, group = phase + 1, None, []
+        texts = texts or lines
+        group.append(lines)
+        passes += 1
+        if passes > MOST_ROUNDS or (target is not None and (desk.hands.total - target) * (lost - target) < 0) or (
+                target is not None and desk.hands.total == lost):
+            raise desk.refuse("until", f"the repeat never comes to {target} sts: it goes from {lost} to {desk.hands.total}",
+                              step.span, expected=str(target), found=str(desk.hands.total))
+    if texts:
+        _put_repeat(desk, step, key, phase, texts, len(group), target)
+
+
+def _put_repeat(desk: Desk, step: Step, key: Key, phase: int, lines: tuple[PrintedLine, ...], times: int,
+                target: int | None) -> None:
+    last = target is not None or step.until is None
+    desk.put((*key, phase), lines, step, times=times, until=desk.hands.total if not last else target,
+             stated=desk.hands.total, last=last, first=phase == 0, leaves=desk.regions(step.leaves) if last else ())
+
+
+def _too_few_for_circular(desk: Desk, step: Step, key: Key) -> bool:
+    """True if a pass more would leave too few stitches to reach round the small circular needle."""
+    if not desk.hands.setup.marker:
+        return False
+    trial = Desk(desk.pattern, desk.graded, desk.hands.snapshot(), desk.terms, desk.units, desk.section, desk.ledger)
+    for inner in step.steps:
+        work_round(trial, inner, key)
+    if trial.hands.total >= desk.hands.total:
+        return False
+    return not reaches(desk, trial.hands.total)
+
+
+def reaches(desk: Desk, count: int) -> bool:
+    """True if so many stitches reach round the small circular needle of this pattern."""
+    length = dict(desk.pattern.needle_lengths).get("short circular")
+    return setup_needles().reach(count / desk.pattern.gauge.stitches, length)

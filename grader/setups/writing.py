@@ -1,0 +1,95 @@
+"""Writing a graded sock out in one needle setup, step by step."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from grader.models.graded import Graded
+from grader.models.instructions import Instructions, SectionLines
+from grader.models.pattern import Pattern, Section, Step
+from grader.setups.desk import Desk, Unwritable
+from grader.setups.hands import Hands
+from grader.setups.heels import write_rejoin, write_rest, write_rows
+from grader.setups.holding import SETUPS
+from grader.setups.joins import (
+    TooSmall,
+    write_arrange,
+    write_bind_off,
+    write_cast_on,
+    write_gather,
+    write_graft,
+    write_part_round,
+    write_pick_up,
+)
+from grader.setups.rounds import Key, write_repeat, write_rounds
+from grader.vocabulary.findings import Finding, Ledger
+
+Writer = Callable[[Desk, Step, Key], None]
+_WRITERS: dict[str, Writer] = {
+    "round": write_rounds,
+    "rounds": write_rounds,
+    "repeat": write_repeat,
+    "row": write_rows,
+    "rows": write_rows,
+    "rest": write_rest,
+    "rejoin": write_rejoin,
+    "pick_up": write_pick_up,
+    "part_round": write_part_round,
+    "arrange": write_arrange,
+    "graft": write_graft,
+    "bind_off": write_bind_off,
+    "gather": write_gather,
+}
+
+
+def setup_names() -> tuple[str, ...]:
+    """The needle setups there are, in the order they are printed."""
+    return tuple(SETUPS)
+
+
+def write_out(pattern: Pattern, graded: Graded, setup: str, terms: str = "UK", units: str = "cm",
+              ) -> tuple[Instructions | None, list[Finding]]:
+    """The printed lines of one size in one setup.
+
+    `setup` is one of `setup_names()`, `terms` "UK" or "US", `units` "cm", "in" or "both". None where the setup
+    can't hold the size (a remark says why) or a step can't be written (a finding says which).
+    """
+    hands = Hands(SETUPS[setup])
+    ledger = Ledger()
+    sections: list[SectionLines] = []
+    try:
+        for number, section in enumerate(pattern.sections):
+            desk = Desk(pattern, graded, hands, terms, units, section, ledger)
+            _write_section(desk, section, number)
+            sections.append(SectionLines(
+                section.name, section.over, tuple(desk.blocks), desk.prose(section.say), desk.prose(section.why),
+                desk.prose(section.check)))
+    except (Unwritable, TooSmall):
+        return None, ledger.entries
+    return Instructions(graded.body.name, graded.index, setup, terms, tuple(sections)), ledger.entries
+
+
+def _write_section(desk: Desk, section: Section, number: int) -> None:
+    for place, step in enumerate(section.steps):
+        if not desk.holds(step.when):
+            continue
+        key = (number, place)
+        before = len(desk.blocks)
+        if step.kind == "cast_on":
+            following = section.steps[place + 1] if place + 1 < len(section.steps) else None
+            write_cast_on(desk, step, key, following)
+        elif step.kind == "note":
+            desk.put((*key, 0), (), step)
+        else:
+            _WRITERS[step.kind](desk, step, key)
+        _own_words(desk, step, before)
+
+
+def _own_words(desk: Desk, step: Step, before: int) -> None:
+    """What a step says in this setup only goes with its first block."""
+    for override in step.overrides:
+        if override.setup == desk.hands.setup.name and override.say and len(desk.blocks) > before:
+            block = desk.blocks[before]
+            words = " ".join(part for part in (block.say, desk.prose(override.say)) if part)
+            desk.blocks[before] = replace(block, say=words)

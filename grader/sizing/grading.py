@@ -1,0 +1,241 @@
+"""Evaluating the rules of a pattern for one body, and the ease that comes out of them."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from grader.models.graded import Figure, Graded
+from grader.models.pattern import Body, FinishedRule, Pattern, Rule, StitchPattern
+from grader.notation import read_line
+from grader.notation.counting import repeat_of
+from grader.notation.tree import Round
+from grader.sizing.rounding import Lattice, least_common_multiple
+from grader.vocabulary.findings import Finding, Ledger
+from grader.vocabulary.formulas import FormulaError, Names
+from grader.vocabulary.quantities import Quantity, UnitError, cm, rounds, stitches
+
+_DIMS = {"stitches": (1, 0, 0), "rounds": (0, 1, 0), "cm": (0, 0, 1)}
+
+
+class _UnmetRule(Exception):
+    """A rule that can't be met, with the finding that says so. Never leaves this module."""
+
+    def __init__(self, finding: Finding) -> None:
+        super().__init__(finding.message)
+        self.finding = finding
+
+
+def plain(amount: Fraction) -> str:
+    """A number for a message: 64, 64.8, 5.63."""
+    return f"{float(amount):.2f}".rstrip("0").rstrip(".")
+
+
+def percent(share: Fraction) -> str:
+    """A share for a message, with its sign: -11.1 %."""
+    return f"{float(share * 100):+.1f} %".replace("+0.0", "0.0").replace("-0.0", "0.0")
+
+
+def grade(pattern: Pattern, body: Body, index: int = 0) -> tuple[Graded | None, list[Finding]]:
+    """Grade one size. None with findings where a rule can't be met; no exception leaves."""
+    ledger = Ledger()
+    names = starting_names(pattern, body)
+    figures: list[Figure] = []
+    for rule in pattern.rules:
+        try:
+            figure = _figure(rule, names, body)
+        except _UnmetRule as unmet:
+            ledger.entries.append(unmet.finding)
+            return None, ledger.entries
+        figures.append(figure)
+        names[rule.name] = figure.value
+    finished: dict[str, Fraction] = {}
+    for measure in pattern.finished:
+        stated = _stated(measure, names, body, ledger)
+        if stated is not None:
+            finished[measure.measure] = stated
+    ease = {measure: amount / body.measures[measure] - 1 for measure, amount in finished.items()
+            if body.measures.get(measure)}
+    _check_ease(pattern, body, figures, finished, ease, ledger)
+    if any(entry.is_error for entry in ledger.entries):
+        return None, ledger.entries
+    return Graded(index, body, tuple(figures), names, finished, ease), ledger.entries
+
+
+def starting_names(pattern: Pattern, body: Body) -> dict[str, Quantity]:
+    """What formulas may use before any number is graded: the body, gauge, fit and stitch patterns."""
+    names = {measure: cm(amount) for measure, amount in body.measures.items()}
+    names["gauge.stitches"] = Quantity(pattern.gauge.stitches, (1, 0, -1))
+    names["gauge.rounds"] = Quantity(pattern.gauge.rounds, (0, 1, -1))
+    names["fit.foot_circumference"] = Quantity(pattern.fit.foot_circumference)
+    names["fit.foot_length"] = Quantity(pattern.fit.foot_length)
+    for each in pattern.stitch_patterns:
+        names[f"{each.name}.repeat"] = stitches(_repeat(each))
+        names[f"{each.name}.rounds"] = rounds(len(each.rounds) or len(each.rows))
+    return names
+
+
+def _repeat(stitch_pattern: StitchPattern) -> int:
+    steps = []
+    for written in (*stitch_pattern.rounds, *stitch_pattern.rows):
+        statement = read_line(written.text)
+        if isinstance(statement, Round):
+            steps.append(Fraction(repeat_of(statement.parts[0].line)))
+    return int(least_common_multiple(steps))
+
+
+def _value(formula_holder: Rule, which: str, names: Names, body: Body) -> Quantity | None:
+    formula = getattr(formula_holder, which)
+    if formula is None:
+        return None
+    try:
+        return formula.value(names)  # type: ignore[no-any-return]
+    except (FormulaError, UnitError) as mistake:
+        raise _UnmetRule(Finding("formula", f"{formula_holder.name}, {which}: {mistake}", formula_holder.span,
+                                 sizes=(body.name,))) from None
+
+
+def _recast(rule: Rule, value: Quantity, body: Body) -> Quantity:
+    """The value in the rule's unit. A count may be re-read as another count, never as a length."""
+    wanted = _DIMS[rule.unit]
+    if value.dims == wanted or value.is_plain or (value.is_count and rule.unit != "cm"):
+        return Quantity(value.amount, wanted)
+    raise _UnmetRule(Finding(
+        "unit", f"{rule.name} counts {rule.unit}, but its formula gives {value.unit_name}", rule.span, sizes=(body.name,),
+        mend="multiply a length by gauge.stitches or gauge.rounds, or divide a count by it"))
+
+
+def _lattice(rule: Rule, names: Names, body: Body) -> Lattice | None:
+    """The legal numbers of a rule; None for a length or an exact number without any congruence."""
+    steps = []
+    for formula in rule.multiple_of:
+        try:
+            steps.append(abs(formula.value(names).amount))
+        except FormulaError as mistake:
+            raise _UnmetRule(Finding("formula", f"{rule.name}, multiple_of: {mistake}", rule.span,
+                                     sizes=(body.name,))) from None
+    if any(step == 0 for step in steps):
+        raise _UnmetRule(Finding("formula", f"{rule.name}: a multiple of 0 has no meaning", rule.span, sizes=(body.name,)))
+    plus, low, high = (_value(rule, which, names, body) for which in ("plus", "at_least", "at_most"))
+    if not steps and rule.unit == "cm" and low is None and high is None:
+        return None
+    step = least_common_multiple(steps) if steps or rule.unit != "cm" else Fraction(1, 10**6)
+    return Lattice(step, plus.amount if plus else Fraction(0),
+                   low.amount if low and rule.aim != "at_least" else None,
+                   high.amount if high and rule.aim != "at_most" else None)
+
+
+def _figure(rule: Rule, names: Names, body: Body) -> Figure:
+    aimed = _value(rule, "target", names, body)
+    assert aimed is not None  # every rule has a target
+    aimed = _recast(rule, aimed, body)
+    lattice = _lattice(rule, names, body)
+    if rule.aim == "exactly":
+        _check_exact(rule, aimed, lattice, body)
+        return Figure(rule.name, aimed, aimed, "")
+    if lattice is None:
+        return Figure(rule.name, aimed, aimed, "")
+    if rule.aim == "at_least":
+        chosen: Fraction | None = lattice.above(aimed.amount)
+    elif rule.aim == "at_most":
+        chosen = lattice.below(aimed.amount)
+    else:
+        chosen = lattice.nearest(aimed.amount)
+    if chosen is None or not lattice.holds(chosen) or (rule.unit != "cm" and chosen < 0):
+        raise _UnmetRule(_no_legal_number(rule, aimed.amount, lattice, body))
+    return Figure(rule.name, Quantity(chosen, aimed.dims), aimed, _reason(rule, aimed.amount, chosen, lattice))
+
+
+def _check_exact(rule: Rule, value: Quantity, lattice: Lattice | None, body: Body) -> None:
+    if rule.unit != "cm" and (value.amount.denominator != 1 or value.amount < 0):
+        raise _UnmetRule(Finding(
+            "not-whole", f"{rule.name} comes to {plain(value.amount)} {rule.unit}", rule.span, sizes=(body.name,),
+            expected="a whole number, 0 or more", found=plain(value.amount),
+            mend="make what it is worked out from a multiple of 2 or 4, or round it with `nearest`"))
+    if lattice is not None and rule.multiple_of and not lattice.holds(value.amount) or (
+            lattice is not None and not rule.multiple_of and not _within(lattice, value.amount)):
+        raise _UnmetRule(_no_legal_number(rule, value.amount, lattice, body))
+
+
+def _within(lattice: Lattice, amount: Fraction) -> bool:
+    return (lattice.low is None or amount >= lattice.low) and (lattice.high is None or amount <= lattice.high)
+
+
+def _no_legal_number(rule: Rule, amount: Fraction, lattice: Lattice, body: Body) -> Finding:
+    under, over = lattice.below(amount), lattice.above(amount)
+    legal = _legal_words(rule, lattice)
+    short = ""
+    if lattice.low is not None and amount < lattice.low:
+        short = f", {plain(lattice.low - amount)} {rule.unit} too few" if rule.unit != "cm" else f", {plain(lattice.low - amount)} cm too short"
+    elif lattice.high is not None and amount > lattice.high:
+        short = f", {plain(amount - lattice.high)} {rule.unit} over"
+    message = f"{rule.name} comes to {plain(amount)} {rule.unit}, which is not {legal}{short}"
+    mend = f"nearest of the lattice are {plain(under)} and {plain(over)}; allow another multiple or bound, or change the gauge"
+    if rule.unit == "cm":
+        mend = "the foot is too short for this shaping: begin the toe sooner, decrease the gusset faster, or leave the size out"
+    return Finding("no-legal-number", message, rule.span, sizes=(body.name,), expected=legal, found=plain(amount), mend=mend)
+
+
+def _legal_words(rule: Rule, lattice: Lattice) -> str:
+    words = []
+    if rule.multiple_of:
+        words.append(f"a multiple of {plain(lattice.step)}" + (f" plus {plain(lattice.plus)}" if lattice.plus else ""))
+    if lattice.low is not None:
+        words.append(f"at least {plain(lattice.low)}")
+    if lattice.high is not None:
+        words.append(f"at most {plain(lattice.high)}")
+    return " and ".join(words) or "a whole number"
+
+
+def _reason(rule: Rule, aimed: Fraction, chosen: Fraction, lattice: Lattice) -> str:
+    if aimed == chosen:
+        return ""
+    if chosen in (lattice.below(aimed), lattice.above(aimed)):
+        return f"{plain(aimed)} taken to {plain(chosen)}, {_legal_words(rule, lattice)}"
+    return f"{plain(aimed)} held at {plain(chosen)}, {_legal_words(rule, lattice)}"
+
+
+def _stated(measure: FinishedRule, names: Names, body: Body, ledger: Ledger) -> Fraction | None:
+    try:
+        value = measure.stated.value(names)
+    except (FormulaError, UnitError) as mistake:
+        ledger.add("formula", f"finished {measure.measure}: {mistake}", measure.span, sizes=(body.name,))
+        return None
+    if not value.is_length:
+        ledger.add("unit", f"finished {measure.measure} must be a length, not {value.unit_name}", measure.span,
+                   sizes=(body.name,), mend="divide the stitches by gauge.stitches")
+        return None
+    return value.amount
+
+
+def _check_ease(pattern: Pattern, body: Body, figures: list[Figure], finished: dict[str, Fraction],
+                ease: dict[str, Fraction], ledger: Ledger) -> None:
+    """Ease after rounding must lie in the allowed range; the finding says what would bring it there."""
+    for measure, (low, high), target in (
+        ("foot_circumference", pattern.fit.allowed, pattern.fit.foot_circumference),
+        ("foot_length", pattern.fit.length_allowed, pattern.fit.foot_length),
+    ):
+        share = ease.get(measure)
+        if share is None or low <= share <= high:
+            continue
+        edge = low if share < low else high
+        off = abs(finished[measure] - body.measures[measure] * (1 + edge))
+        ledger.add(
+            "ease", f"{measure} comes out {percent(share)} beside the foot, {plain(off)} cm outside what is allowed",
+            pattern.fit.span, sizes=(body.name,), expected=f"{percent(low)} to {percent(high)}", found=percent(share),
+            mend=_ease_mend(pattern, body, figures, measure, finished, target))
+
+
+def _ease_mend(pattern: Pattern, body: Body, figures: list[Figure], measure: str, finished: dict[str, Fraction],
+               target: Fraction) -> str:
+    rule = next((each for each in pattern.finished if each.measure == measure), None)
+    wanted = body.measures[measure] * (1 + target)
+    for figure in figures:
+        if rule is None or figure.name not in rule.stated.names or figure.value.is_length or not figure.value.amount:
+            continue
+        per_unit = finished[measure] / figure.value.amount
+        by_two = round(wanted / per_unit / 2) * 2
+        gauge = figure.value.amount / wanted * pattern.gauge.per_cm
+        return (f"{by_two} instead of {plain(figure.value.amount)} (a multiple of 2) would be "
+                f"{percent(by_two * per_unit / body.measures[measure] - 1)}; or a gauge of {plain(gauge)} sts "
+                f"to {plain(pattern.gauge.per_cm)} cm")
+    return "change the fit, the multiple or the gauge"

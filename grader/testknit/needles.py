@@ -1,0 +1,121 @@
+"""What is on the needles while a sock is knitted: live stitches, joins, markers, and the piece worked to and fro."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from grader.testknit.walking import GAPS, Marks
+
+
+@dataclass(slots=True)
+class Edge:
+    """One side of a flap: chains of slipped stitches, and rows whose first stitch was worked."""
+
+    chains: int = 0
+    plain: int = 0
+
+    @property
+    def offers(self) -> int:
+        """Stitches that can be picked up: one a chain, or 3 for 4 rows, and one in the corner (common practice)."""
+        return self.chains + (3 * 2 * self.plain) // 4 + 1
+
+
+@dataclass(slots=True)
+class Piece:
+    """Stitches worked to and fro. Positions count from the start of a right-side row."""
+
+    name: str
+    count: int
+    yarn: int = 0
+    next_side: str = "RS"
+    gaps: Marks = ()
+    edges: dict[str, Edge] = field(default_factory=lambda: {"left": Edge(), "right": Edge()})
+
+    def marks(self, side: str) -> Marks:
+        """The gaps in the direction of a row on that side."""
+        return self.gaps if side == "RS" else self.turned_over(self.gaps)
+
+    def turned_over(self, marks: Marks) -> Marks:
+        """Positions seen from the other side."""
+        return tuple(sorted((self.count - place, kind) for place, kind in marks))
+
+    @property
+    def open_gaps(self) -> int:
+        """Plain gaps that no decrease has closed."""
+        return sum(kind == "gap" and 0 < place < self.count for place, kind in self.gaps)
+
+
+@dataclass(slots=True)
+class Needles:
+    """All live stitches as a ring that begins where the yarn is.
+
+    `held` are the counts on each needle from there; `wrapped` says that the last is the same needle as the
+    first. With one circular needle `markers` hold the places of the markers instead, "start" among them.
+    """
+
+    total: int = 0
+    held: tuple[int, ...] = ()
+    wrapped: bool = False
+    markers: Marks = ()
+    by_markers: bool = False
+    piece: Piece | None = None
+    on_hold: int = 0
+    told: tuple[str, int] | None = None
+
+    def marks(self) -> Marks:
+        """Joins and markers in the way of a whole round; the start marker stands at its end too."""
+        if self.by_markers:
+            inner = [(place, "marker") for place, _ in self.markers if place]
+            return (*sorted(inner), (self.total, "marker"))
+        joins, at = [], 0
+        for count in self.held[:-1]:
+            at += count
+            joins.append((at, "needle"))
+        return tuple(joins)
+
+    def shown(self) -> tuple[int, ...]:
+        """What each needle, or each stretch between markers, holds from the start of the round."""
+        if not self.by_markers:
+            if self.wrapped:
+                return (self.held[0] + self.held[-1], *self.held[1:-1])
+            return self.held
+        start = next((place for place, kind in self.markers if kind == "start"), 0)
+        places = sorted((place - start) % self.total for place, _ in self.markers) if self.total else []
+        return tuple(b - a for a, b in zip(places, [*places[1:], self.total], strict=True)) if places else (self.total,)
+
+    def keep(self, marks: Marks, total: int) -> None:
+        """Take over the joins and markers of a round just worked."""
+        self.total = total
+        if self.by_markers:
+            start = [(0, "start")] if any(kind == "start" for _, kind in self.markers) else []
+            self.markers = (*start, *((place, "marker") for place, kind in marks if kind == "marker" and place < total))
+            return
+        joins = [0, *(place for place, kind in marks if kind == "needle"), total]
+        self.held = tuple(b - a for a, b in zip(joins, joins[1:], strict=False))
+
+    def rotate(self, forward: int) -> None:
+        """The yarn moves on: the ring now begins `forward` stitches later, and those join the last needle."""
+        if self.by_markers:
+            self.markers = tuple(sorted(((place - forward) % self.total, kind) for place, kind in self.markers))
+            return
+        left, held = forward, list(self.held)
+        while left and held:
+            step = min(left, held[0])
+            held[0] -= step
+            held[-1] += step
+            left -= step
+            if not held[0]:
+                held.pop(0)
+        self.held, self.wrapped = tuple(held), False
+
+    def shift_piece(self, change: int) -> None:
+        """The piece lost or won stitches: so did the whole, and the needle it is on."""
+        self.total += change
+        self.markers = tuple((place + change if place else 0, kind) for place, kind in self.markers)
+        if self.held:
+            self.held = (self.held[0] + change, *self.held[1:])
+
+
+def worked_over(kind: str) -> bool:
+    """True for a gap that may stay: wrapped stitches and double stitches close it themselves."""
+    return kind in GAPS and kind != "gap"

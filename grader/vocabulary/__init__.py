@@ -1,0 +1,1 @@
+"""Words and figures every stage shares: quantities, formulas, stitches, findings, wording."""

@@ -1,0 +1,178 @@
+"""The stage that writes a document as Markdown, through Jinja2 templates a designer may restyle."""
+
+from __future__ import annotations
+
+import re
+import traceback
+from collections.abc import Sequence
+from functools import lru_cache
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from grader.models.document import Document, Table
+from grader.resources import folder as shipped_folder
+from grader.vocabulary.wording import TERMS
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
+BOX = "☐"
+RING = "○"
+_STRONG = re.compile(r"\\.|\*\*(?=\S)(?:(?!\*\*).)+?(?<=\S)\*\*|\*")
+_EMPHASIS = re.compile(r"\\.|\*\*(?=\S)(?:(?!\*\*).)+?(?<=\S)\*\*|\*(?=[^\W\d_])[^*\d]+?(?<=\S)\*(?!\w)|\*")
+_OPENING = re.compile(r"^(\s*)(?:([#>+-])|(\d+)([.)]))(?=\s)")
+_TAG = re.compile(r"<(?=[A-Za-z/!?])")
+
+
+class TemplateMistake(Exception):
+    """A template can't be filled in; `file` and `line` (0: unknown) say where to look."""
+
+    def __init__(self, message: str, file: str, line: int) -> None:
+        self.message = message
+        self.file = file
+        self.line = line
+        super().__init__(f"{file}:{line}: {message}" if line else f"{file}: {message}")
+
+
+def write_up(document: Document, template: str = "pattern.md.j2", folder: Path | None = None) -> str:
+    """The document as Markdown.
+
+    Args:
+        template: a file of the templates folder.
+        folder: a designer's own templates; each one there takes the place of the shipped one of its name.
+
+    Raises:
+        TemplateMistake: the template is missing, malformed, or asks for what there isn't.
+    """
+    import jinja2
+
+    environment = _environment(folder)
+    try:
+        text = environment.get_template(template).render(document=document, terms=TERMS[document.terms])
+    except jinja2.TemplateNotFound as mistake:
+        raise TemplateMistake(f"there is no template {mistake.name}", mistake.name or template, 0) from mistake
+    except jinja2.TemplateSyntaxError as mistake:
+        file = mistake.filename or mistake.name or template
+        raise TemplateMistake(mistake.message or "not a template", file, mistake.lineno) from mistake
+    except Exception as mistake:
+        place = _place(mistake)
+        if place is None:
+            raise
+        raise TemplateMistake(str(mistake) or type(mistake).__name__, *place) from mistake
+    return _settled(text)
+
+
+@lru_cache(maxsize=8)
+def _environment(folder: Path | None) -> Environment:
+    """Templates may read the document and no more: they are somebody's text, not code of ours."""
+    from jinja2 import ChoiceLoader, FileSystemLoader, StrictUndefined
+    from jinja2.sandbox import ImmutableSandboxedEnvironment
+
+    places = [place for place in (folder, shipped_folder("templates")) if place is not None]
+    environment = ImmutableSandboxedEnvironment(
+        loader=ChoiceLoader([FileSystemLoader(place) for place in places]),
+        undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True,
+    )
+    environment.filters.update(line=line, prose=prose)
+    environment.globals.update(
+        pipes=pipes, pairs=pairs, ringed=ringed, boxes=boxes, turned=turned, capital=capital
+    )
+    return environment
+
+
+def _place(mistake: Exception) -> tuple[str, int] | None:
+    """The innermost template line of a mistake met while filling in; None when no template was at work."""
+    frames = [frame for frame in traceback.extract_tb(mistake.__traceback__) if frame.filename.endswith(".j2")]
+    return (frames[-1].filename, frames[-1].lineno or 0) if frames else None
+
+
+def line(text: str) -> str:
+    """An instruction as Markdown: its repeat stars stand as they are, `**bold**` stays bold."""
+    return _guarded(_STRONG.sub(_escaped_star, _one_line(text)))
+
+
+def prose(text: str) -> str:
+    """A designer's own Markdown: emphasis on words stays, stars around stitches stand as they are."""
+    return _guarded(_EMPHASIS.sub(_escaped_star, _one_line(text)))
+
+
+def _escaped_star(found: re.Match[str]) -> str:
+    return r"\*" if found[0] == "*" else found[0]
+
+
+def _one_line(text: str) -> str:
+    return " ".join(text.split())
+
+
+def _guarded(text: str) -> str:
+    """No accidental heading, list or tag."""
+    text = _TAG.sub("&lt;", text)
+    return _OPENING.sub(
+        lambda found: f"{found[1]}\\{found[2]}" if found[2] else f"{found[1]}{found[3]}\\{found[4]}", text
+    )
+
+
+def capital(text: str) -> str:
+    """The text with its first letter large and the others as they are."""
+    return text[:1].upper() + text[1:]
+
+
+def boxes(number: int) -> str:
+    """Boxes to tick in groups of five, with the round's number after each tenth and after the last."""
+    parts = []
+    for start in range(0, number, 5):
+        end = min(start + 5, number)
+        parts.append(BOX * (end - start))
+        if end % 10 == 0 or end == number:
+            parts.append(str(end))
+    return " ".join(parts)
+
+
+def pipes(table: Table) -> str:
+    """A pipe table, its columns padded so that the Markdown reads as a table too."""
+    columns = max([len(table.heads), *(len(row) for row in table.rows)], default=0)
+    if not columns:
+        return ""
+    align = (table.align or "l" * columns).ljust(columns, "l")
+    lines = [_cells(row, columns) for row in (table.heads, *table.rows)]
+    widths = [max(3, *(len(cells[column]) for cells in lines)) for column in range(columns)]
+    rules = [
+        {"r": "-" * (width - 1) + ":", "c": ":" + "-" * (width - 2) + ":"}.get(mark, "-" * width)
+        for mark, width in zip(align, widths, strict=False)
+    ]
+    padded = [[_padded(*each) for each in zip(cells, widths, align, strict=False)] for cells in lines]
+    body = "\n".join(f"| {' | '.join(cells)} |" for cells in (padded[0], rules, *padded[1:]))
+    return body
+
+
+def _cells(row: Sequence[str], columns: int) -> list[str]:
+    cells = [line(cell).replace("|", r"\|") for cell in row]
+    return cells + [""] * (columns - len(cells))
+
+
+def _padded(text: str, width: int, align: str) -> str:
+    return text.rjust(width) if align == "r" else text.center(width) if align == "c" else text.ljust(width)
+
+
+def pairs(heads: Sequence[str], rows: Sequence[tuple[str, str]]) -> str:
+    """A table of names and what they stand for."""
+    return pipes(Table((heads[0], heads[1]), tuple(rows), "ll"))
+
+
+def ringed(table: Table) -> str:
+    """A size table with a round box before each size, to ring one's own."""
+    columns = max([len(table.heads), *(len(row) for row in table.rows)], default=0)
+    align = (table.align or "l" * columns).ljust(columns, "l")
+    return pipes(Table(("", *table.heads), tuple((RING, *row) for row in table.rows), f"c{align}"))
+
+
+def turned(table: Table, heads: Sequence[str]) -> str:
+    """A table of one row as a list of pairs: each head with its value."""
+    rows = [(head, row[column]) for row in table.rows for column, head in enumerate(table.heads) if column < len(row)]
+    return pairs(heads, [(capital(head), value) for head, value in rows if value.strip()])
+
+
+def _settled(text: str) -> str:
+    """One blank line between blocks, no spaces at line ends, one line end at the last."""
+    text = "\n".join(row.rstrip() for row in text.splitlines())
+    return re.sub(r"\n{3,}", "\n\n", text).strip("\n") + "\n"

@@ -1,0 +1,1 @@
+"""Checks against what others have published: tables, handbooks, patterns and a survey of feet."""
