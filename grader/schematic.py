@@ -13,8 +13,8 @@ _WORDS = {
     "leg_length": "leg", "cuff_length": "cuff", "circumference": "round the foot",
     "flap_height": "heel flap", "foot_length": "foot", "toe_length": "toe",
 }
-_WIDTH, _HEIGHT = 57.0, 78.0  # the most the drawing takes of a page, in mm
-_GUTTER, _TOP, _BOTTOM = 6.5, 6.5, 8.0  # room for the dimension lines
+_WIDTH, _HEIGHT = 60.0, 78.0  # the most the drawing takes of a page, in mm
+_GUTTER, _TOP, _BOTTOM = 7.5, 6.5, 8.0  # room for the dimension lines
 _OUTLINE, _HAIR = 0.3, 0.12
 _CHARACTER = 1.6  # mean width in mm of a character at 9 pt
 _RIBS = 12
@@ -103,7 +103,7 @@ def _outline(s: _Sock) -> tuple[Stroke, ...]:
     """One closed line: down the front, over the instep, round the toe, along the sole, round the heel, up the back."""
     bend = min(0.5 * s.flat, 0.8 * (s.toe_start - s.front), s.instep - s.top - s.cuff)
     bend = max(bend, 0.0)
-    heel = 0.62 * s.flat
+    heel = 0.5 * s.flat
     third = 0.55 * s.toe
     middle = s.sole - 0.47 * s.flat
     path: Path = (
@@ -116,7 +116,7 @@ def _outline(s: _Sock) -> tuple[Stroke, ...]:
         ("C", (s.toe_start + third, s.instep + 0.1 * s.flat, s.tip, s.instep + 0.2 * s.flat, s.tip, middle)),
         ("C", (s.tip, s.sole - 0.12 * s.flat, s.toe_start + third, s.sole, s.toe_start, s.sole)),
         ("L", (s.left + heel, s.sole)),
-        ("C", (s.left + 0.22 * s.flat, s.sole, s.left, s.sole - 0.18 * s.flat, s.left, s.sole - heel)),
+        ("C", (s.left + 0.2 * s.flat, s.sole, s.left, s.flap_end + 0.17 * s.flat, s.left, s.flap_end)),
         ("L", (s.left, s.top)),
     )
     return (Stroke(path, _OUTLINE, closed=True),)
@@ -142,10 +142,8 @@ def _seams(s: _Sock) -> tuple[Stroke, ...]:
                 ("C", (s.toe_start + 0.07 * s.flat, s.instep + 0.3 * s.flat, s.toe_start + 0.07 * s.flat,
                        s.sole - 0.3 * s.flat, s.toe_start, s.sole))), _HAIR),
     )
-    ribs = tuple(
-        _line(s.left + s.flat * step / _RIBS, s.top, s.left + s.flat * step / _RIBS, rib_end) for step in range(1, _RIBS)
-    )
-    return parts + ribs
+    across = [s.left + s.flat * step / _RIBS for step in range(1, _RIBS)]
+    return parts + tuple(_line(x, s.top, x, rib_end) for x in across)
 
 
 def _dimensions(s: _Sock, words: Mapping[str, str]) -> tuple[tuple[Stroke, ...], tuple[Label, ...]]:
@@ -156,12 +154,12 @@ def _dimensions(s: _Sock, words: Mapping[str, str]) -> tuple[tuple[Stroke, ...],
     leg_middle = s.top + s.leg / 2
     if words["leg_length"]:
         strokes += _upright(side, s.top, s.flap_top)
-        labels.append(Label(side - 1.2, leg_middle, words["leg_length"], "middle", 90))
+        labels.append(Label(side - 1.7, leg_middle, words["leg_length"], "middle", 90))
     if words["flap_height"]:
         strokes += _upright(side, s.flap_top, s.flap_end)
         clear = leg_middle + _CHARACTER * (len(words["leg_length"]) + len(words["flap_height"])) / 2 + 2
         centre = max(s.flap_top + s.flap / 2, clear if words["leg_length"] else 0)
-        labels.append(Label(side - 1.2, centre, words["flap_height"], "middle", 90))
+        labels.append(Label(side - 1.7, centre, words["flap_height"], "middle", 90))
     if words["circumference"]:
         strokes += _level(s.top - 2.6, s.left, s.front)
         labels.append(Label(s.left, s.top - 3.8, words["circumference"], "start"))

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 BOX = "☐"
 RING = "○"
+_LONGEST_PAD = 40  # a last column of words is padded no wider than this
 _STRONG = re.compile(r"\\.|\*\*(?=\S)(?:(?!\*\*).)+?(?<=\S)\*\*|\*")
 _EMPHASIS = re.compile(r"\\.|\*\*(?=\S)(?:(?!\*\*).)+?(?<=\S)\*\*|\*(?=[^\W\d_])[^*\d]+?(?<=\S)\*(?!\w)|\*")
 _OPENING = re.compile(r"^(\s*)(?:([#>+-])|(\d+)([.)]))(?=\s)")
@@ -50,9 +51,9 @@ def write_up(document: Document, template: str = "pattern.md.j2", folder: Path |
     try:
         text = environment.get_template(template).render(document=document, terms=TERMS[document.terms])
     except jinja2.TemplateNotFound as mistake:
-        raise TemplateMistake(f"there is no template {mistake.name}", mistake.name or template, 0) from mistake
+        raise TemplateMistake(f"there is no template {mistake.name}", str(mistake.name or template), 0) from mistake
     except jinja2.TemplateSyntaxError as mistake:
-        file = mistake.filename or mistake.name or template
+        file = str(mistake.filename or mistake.name or template)
         raise TemplateMistake(mistake.message or "not a template", file, mistake.lineno) from mistake
     except Exception as mistake:
         place = _place(mistake)
@@ -75,7 +76,7 @@ def _environment(folder: Path | None) -> Environment:
     )
     environment.filters.update(line=line, prose=prose)
     environment.globals.update(
-        pipes=pipes, pairs=pairs, ringed=ringed, boxes=boxes, turned=turned, capital=capital
+        pipes=pipes, pairs=pairs, ringed=ringed, boxes=boxes, turned=turned, lettered=lettered, capital=capital
     )
     return environment
 
@@ -136,6 +137,7 @@ def pipes(table: Table) -> str:
     align = (table.align or "l" * columns).ljust(columns, "l")
     lines = [_cells(row, columns) for row in (table.heads, *table.rows)]
     widths = [max(3, *(len(cells[column]) for cells in lines)) for column in range(columns)]
+    widths[-1] = min(widths[-1], _LONGEST_PAD)
     rules = [
         {"r": "-" * (width - 1) + ":", "c": ":" + "-" * (width - 2) + ":"}.get(mark, "-" * width)
         for mark, width in zip(align, widths, strict=False)
@@ -164,6 +166,12 @@ def ringed(table: Table) -> str:
     columns = max([len(table.heads), *(len(row) for row in table.rows)], default=0)
     align = (table.align or "l" * columns).ljust(columns, "l")
     return pipes(Table(("", *table.heads), tuple((RING, *row) for row in table.rows), f"c{align}"))
+
+
+def lettered(table: Table) -> str:
+    """A table of numbers with the letter of each row in bold."""
+    rows = tuple((f"**{row[0]}**" if row[0].strip() else "", *row[1:]) for row in table.rows if row)
+    return pipes(Table(table.heads, rows, table.align))
 
 
 def turned(table: Table, heads: Sequence[str]) -> str:

@@ -10,7 +10,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from grader.models.pattern import Body, Pattern
+from grader.models.pattern import Pattern
+from grader.vocabulary.bodies import Body
 from grader.vocabulary.findings import Finding
 
 Charts = Callable[[str], tuple[Body, ...]]

@@ -32,12 +32,13 @@ _WANTED = {"count": "a count belongs here", "length": "a length belongs here"}
 class Checks:
     """Gathers findings while a file is converted from top to bottom.
 
-    `declared` and `all_regions` are the numbers and regions that stand anywhere in the file; where a
-    part was set aside (`lenient`), they count as known. `first` and `second` hold two trial values
-    of every number above; `unsure` the numbers whose unit is not known.
+    `declared`, `sections` and `all_regions` are the numbers, sections and regions that stand anywhere
+    in the file; where a part was set aside (`lenient`), regions count as known. `first` and `second`
+    hold two trial values of every number above; `unsure` the numbers whose unit is not known.
     """
 
-    declared: frozenset[str]
+    declared: tuple[str, ...]
+    sections: tuple[str, ...]
     all_regions: frozenset[str]
     lenient: bool = False
     findings: list[Finding] = field(default_factory=list)
@@ -121,7 +122,7 @@ class Checks:
             self.add("unknown-name", f"{name!r} stands further down", span,
                      "move it up; a rule may use only the numbers above it")
             return
-        self.add("unknown-name", f"no number is called {name!r}", span, suggestion(name, [*self.first, *self.declared]))
+        self.add("unknown-name", f"no number is called {name!r}", span, suggestion(name, [*self.declared, *self.first]))
 
     def bounded(self, name: str, values: tuple[Quantity, Quantity] | None, unit: Quantity, span: Span) -> None:
         """Make a rule's number known in its unit; a huge one is reported and left unsure."""

@@ -162,7 +162,7 @@ def _wrong_unit(name: str, unit: str, value: Quantity, node: Node, checks: Check
         mend = "write a length such as 4 cm, divide by gauge.stitches or gauge.rounds, or give another unit"
     else:
         message = f"{name!r} is a number of {unit}, but its formula gives {value.unit_name}"
-        mend = f"multiply a length by gauge.{unit}, or write unit: cm"
+        mend = f"multiply a length by gauge.{unit}, or write unit: cm" if value.is_length else "make it a count"
     checks.add("unit", message, node.at(), mend)
 
 
@@ -249,12 +249,10 @@ def _finished(name: str, form: FinishedForm, root: Node, whole: PatternForm, che
     checks.formula(form.is_, _sub(node, "is"), "length")
     if form.plus is not None:
         checks.formula(form.plus, _sub(node, "plus"), "length")
-    sections = [each.name for each in whole.sections]
     along = tuple((each, _sub(node, "along", number)) for number, each in enumerate(form.along or ()))
     around = ((form.around, _sub(node, "around")),) if form.around else ()
     for each, place in (*around, *along):
-        if not checks.lenient:
-            checks.named("unknown-section", "section", each, sections, place.at())
+        checks.named("unknown-section", "section", each, checks.sections, place.at())
     return FinishedRule(name, form.is_, form.around or "", form.along or (), form.plus, key.span)
 
 
@@ -262,17 +260,17 @@ def _samples(form: PatternForm, root: Node, checks: Checks, bodies: tuple[Body, 
     if form.sample is None:
         return ()
     several = form.sample if isinstance(form.sample, tuple) else (form.sample,)
-    return tuple(_sample(each, _sub(root, "sample").child(number) or _sub(root, "sample"), form, checks, bodies)
+    return tuple(_sample(each, _sub(root, "sample").child(number) or _sub(root, "sample"), checks, bodies)
                  for number, each in enumerate(several))
 
 
-def _sample(form: SampleForm, node: Node, whole: PatternForm, checks: Checks, bodies: tuple[Body, ...]) -> Sample:
+def _sample(form: SampleForm, node: Node, checks: Checks, bodies: tuple[Body, ...]) -> Sample:
     if not checks.lenient:
         checks.named("unknown-size", "size", form.size, [body.name for body in bodies], _sub(node, "size").at())
     numbers = []
     for name, figure in form.numbers.items():
         span = (_sub(node, "numbers").key(name) or node).span
-        if checks.named("unknown-name", "number", name, [*whole.numbers, *checks.declared], span):
+        if checks.named("unknown-name", "number", name, checks.declared, span):
             known = checks.first.get(name)
             if known is not None and figure.is_length != known.is_length:
                 message = f"{name!r} is {known.unit_name}, but its sample is {figure.unit_name}"
@@ -281,8 +279,7 @@ def _sample(form: SampleForm, node: Node, whole: PatternForm, checks: Checks, bo
     counts = []
     for name, figures in form.counts.items():
         span = (_sub(node, "counts").key(name) or node).span
-        if not checks.lenient:
-            checks.named("unknown-section", "section", name, [each.name for each in whole.sections], span)
+        checks.named("unknown-section", "section", name, checks.sections, span)
         counts.append((name, figures, span))
     return Sample(form.size, tuple(numbers), tuple(counts), node.span)
 
@@ -313,7 +310,7 @@ def chosen_bodies(
         return bodies
     known = {body.name: body for body in bodies}
     for number, each in enumerate(form.sizes.choose):
-        checks.named("unknown-size", f"size in the chart {name},", each, known, _sub(node, "choose", number).at())
+        checks.named("unknown-size", "size", each, known, _sub(node, "choose", number).at())
     return tuple(body for body in bodies if body.name in form.sizes.choose)
 
 

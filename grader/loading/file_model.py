@@ -12,6 +12,7 @@ from typing import Annotated, Any
 from pydantic import (
     AfterValidator,
     BaseModel,
+    BeforeValidator,
     ConfigDict,
     Discriminator,
     Field,
@@ -186,8 +187,8 @@ Rows = Annotated[
     Annotated[Reference, Tag("(text)")] | Annotated[TwoRows, Tag("(map)")], Discriminator(_map_or_not)
 ]
 Edges = Annotated[
-    Annotated[dict[str, Count], AfterValidator(shape_checks.one_key), Tag("(edge)")]
-    | Annotated[dict[Region, Line], AfterValidator(shape_checks.one_key), Tag("(region)")],
+    Annotated[dict[str, Count], BeforeValidator(shape_checks.one_key), Tag("(edge)")]
+    | Annotated[dict[Region, Line], BeforeValidator(shape_checks.one_key), Tag("(region)")],
     Discriminator(_edge_or_region),
 ]
 RegionCounts = dict[Region, Count]

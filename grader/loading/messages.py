@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from grader.loading.file_model import Problem, keys_at
+from grader.loading.file_model import PatternForm, Problem, keys_at, shaped
 from grader.loading.tree import Node
 from grader.loading.values import Misfit, closest, kind_of
 from grader.vocabulary.findings import Finding, Span
 
 MOST_FINDINGS = 100
+MOST_WORDED = 1000  # looking for likely spellings takes its time
 Path = tuple[str | int, ...]
 _EXAMPLES = {
     "title": "title: Plain socks",
@@ -35,6 +36,14 @@ _MAP_EXAMPLES = {
     "leaves": '{heel: "{heel}"}',
     "pick_up": '- left edge: "{pick_up}"',
     "graft": "[instep, sole]",
+    "row": '{RS: "K"}',
+    "rows": '{RS: "K", WS: "P"}',
+    "stitch_patterns": 'cuff: {rounds: ["*K2, P2* to end"]}',
+    "finished": "leg_length: {is: leg_length, along: [Cuff, Leg]}",
+    "needles": "short circular: {length: 23 cm}",
+    "sample": "{size: M, numbers: {cast_on: 64}}",
+    "start": "{short circular: start of instep}",
+    "setups": "{short circular: Mind the marker.}",
     "notes": "- A note",
     "notions": "- A wool needle",
 }
@@ -55,6 +64,11 @@ class Located:
         """What pydantic calls the problem."""
         return str(self.problem["type"])
 
+    @property
+    def last(self) -> str:
+        """The last part of the path, whether it stands in the file or is missing there."""
+        return str(self.problem["loc"][-1]) if self.problem["loc"] else ""
+
 
 def located(root: Node, problem: Problem) -> Located:
     """Follow the path of a problem down the tree; parts that name a branch of a union are passed over."""
@@ -68,16 +82,33 @@ def located(root: Node, problem: Problem) -> Located:
 
 
 def findings_of(root: Node, problems: list[Problem]) -> list[Finding]:
-    """The findings of empty values and of every problem, the first `MOST_FINDINGS` of them."""
-    empty = [(path, node) for path, node in root.walk() if node.is_nothing and path[-1:] != ("arrange",)]
-    findings = [_empty(path, node) for path, node in empty]
-    told = {path for path, _ in empty} | {path[:-1] for path, node in empty}
-    for problem in problems:
-        where = located(root, problem)
-        missing = where.kind == "missing"
-        if missing or where.kind == "extra_forbidden" or where.path not in told:
-            findings.append(_worded(root, where))
-    return limited(findings)
+    """The findings of every problem, but for those that another one tells already."""
+    places = [located(root, problem) for problem in problems[:MOST_WORDED]]
+    misspelt = {(each.path[:-1], closest(each.last, keys_at(each.path[:-1])))
+                for each in places if each.kind == "extra_forbidden"}
+    misread = {each.path for each in places if each.kind == "value_error"}
+    empty = {each.path for each in places if each.kind == "empty"}
+    findings = []
+    for each in places:
+        if each.kind == "empty":
+            told = each.path[:-1] in misread  # "{cast_on}" without quotes is a key with nothing after it
+        elif each.kind == "missing":
+            told = (each.path, each.last) in misspelt
+        else:
+            told = each.path in empty
+        if not told:
+            findings.append(_worded(root, each))
+    return findings
+
+
+def shape_of(root: Node) -> tuple[PatternForm | None, list[Problem]]:
+    """The shape of a tree, or its problems, among them keys with nothing after them; only `arrange` may stand alone."""
+    form, problems = shaped(root.plain())
+    # pydantic counts only the items that have their shape
+    problems = [each for each in problems if each["type"] != "too_short" or not located(root, each).node.has_items]
+    problems += [{"type": "empty", "loc": path} for path, node in root.walk()
+                 if node.is_nothing and path[-1:] != ("arrange",)]
+    return form, problems
 
 
 def limited(findings: list[Finding]) -> list[Finding]:
@@ -86,7 +117,7 @@ def limited(findings: list[Finding]) -> list[Finding]:
     ordered = sorted(unique, key=lambda each: (each.span or Span("", 0, 0), each.message))
     if len(ordered) <= MOST_FINDINGS:
         return ordered
-    more = f"{len(ordered) - MOST_FINDINGS} more mistakes stand further down"
+    more = f"at least {len(ordered) - MOST_FINDINGS} more mistakes stand further down"
     last = ordered[MOST_FINDINGS]
     return [*ordered[:MOST_FINDINGS], Finding("more", more, last.span, mend="mend the first ones and look again")]
 
@@ -95,16 +126,15 @@ def _empty(path: Path, node: Node) -> Finding:
     last = path[-1] if path else ""
     if isinstance(last, int):
         return Finding("empty-value", "nothing stands in this item of the list", node.span, mend="delete the item")
-    if not last.isidentifier():
-        mend = f'write "{{{last}}}" if it is a formula, or quote the whole line'
-        return Finding("empty-value", f"nothing stands after {last!r}", node.span, mend=mend)
-    return Finding("empty-value", f"nothing stands after {last!r}", node.span,
-                   mend="write its value, or leave the key out")
+    mend = f"write it like {_EXAMPLES[last]}" if last in _EXAMPLES else "write its value, or leave the key out"
+    return Finding("empty-value", f"nothing stands after {last!r}", node.span, mend=mend)
 
 
 def _worded(root: Node, where: Located) -> Finding:
     kind, node = where.kind, where.node
-    last = str(where.problem["loc"][-1])
+    last = where.last
+    if kind == "empty":
+        return _empty(where.path, node)
     mistake = where.problem.get("ctx", {}).get("error")
     if isinstance(mistake, Misfit):
         return _misfit(root, where, mistake)
@@ -156,6 +186,6 @@ def _unknown_key(root: Node, where: Located, key: str) -> Finding:
 
 
 def _example(path: Path) -> str:
-    named = next((str(part) for part in reversed(path) if isinstance(part, str)), "")
-    example = _MAP_EXAMPLES.get(named) or _EXAMPLES.get(named)
-    return f"write it like {example}" if example else "look it up in the starter pattern"
+    examples = {**_EXAMPLES, **_MAP_EXAMPLES}
+    named = next((part for part in reversed(path) if part in examples), None)
+    return f"write it like {examples[str(named)]}" if named else "look it up in the starter pattern"

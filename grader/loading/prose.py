@@ -12,7 +12,7 @@ from grader.models.pattern import Written
 _STITCHES = r"sts?|stitch(?:es)?"
 _COUNTED = rf"{_STITCHES}|rounds?|rnds?|rows?|cm|mm|inch(?:es)?|times|chains?"
 _INCHES = r"in(?=[ ]{0,3}(?:$|[.,;:)]|(?:long|wide|deep|high|from|before|after|or|more|less)\b))"
-_NUMBER = r"(?<![\w.,/{])(\d{1,9}(?:[.,/]\d{1,9})?(?:[ ]?[-–][ ]?\d{1,9})?)[ \u00a0\n-]{0,3}"
+_NUMBER = r"(?<![\w.,/{])(\d{1,9}(?: \d{1,9}/\d{1,9}|[.,/]\d{1,9})?[½¼¾]?(?:[ ]?[-–][ ]?\d{1,9})?)[ \u00a0\n-]{0,3}"
 _NAKED = re.compile(rf"{_NUMBER}(?:{_COUNTED}|{_INCHES})\b", re.IGNORECASE)
 _NAKED_STITCHES = re.compile(rf"{_NUMBER}(?:{_STITCHES})\b", re.IGNORECASE)
 _LABEL = re.compile(r"\b(?:needles?|sizes?|rows?|rounds?|rnds?|charts?|steps?|no|number)[ ]\Z", re.IGNORECASE)

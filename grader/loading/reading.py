@@ -6,14 +6,16 @@ from collections.abc import Callable
 
 from grader.loading.checks import Checks
 from grader.loading.conversion import chosen_bodies, convert
-from grader.loading.file_model import PatternForm, Problem, shaped
-from grader.loading.messages import findings_of, limited
+from grader.loading.file_model import PatternForm, Problem
+from grader.loading.messages import findings_of, limited, shape_of
 from grader.loading.salvage import salvage
 from grader.loading.source import Source
 from grader.loading.tree import Node, read_tree
-from grader.models.pattern import Body, Pattern
+from grader.models.pattern import Pattern
+from grader.vocabulary.bodies import Body
 from grader.vocabulary.findings import Finding
 from grader.vocabulary.quantities import cm
+from grader.vocabulary.size_charts import chart_names, read_chart
 
 Charts = Callable[[str], tuple[Body, ...]]
 _GRADEABLE = {"naked-number"}  # wrong in print, but every number can still be worked out
@@ -26,8 +28,7 @@ def load(source: Source, charts: Charts | None) -> tuple[Pattern | None, list[Fi
     root, findings = read_tree(source)
     if root is None:
         return None, limited(findings)
-    form, problems = shaped(root.plain())
-    problems += _empty_values(root)
+    form, problems = shape_of(root)
     findings += findings_of(root, problems)
     checks = _checks_for(root, problems)
     pattern: Pattern | None = None
@@ -42,29 +43,18 @@ def load(source: Source, charts: Charts | None) -> tuple[Pattern | None, list[Fi
     return (pattern if gradeable else None), findings
 
 
-def _empty_values(root: Node) -> list[Problem]:
-    """Keys with nothing after them, as problems of shape; only `arrange` may stand alone."""
-    return [{"type": "empty", "loc": path} for path, node in root.walk()
-            if node.is_nothing and path[-1:] != ("arrange",)]
-
-
 def _converted(form: PatternForm, root: Node, charts: Charts | None, checks: Checks) -> Pattern:
-    look_up, names = (charts, ()) if charts else _shipped_charts()
-    bodies = chosen_bodies(form, root, look_up, names, checks)
+    names = chart_names() if charts in (None, read_chart) else ()
+    bodies = chosen_bodies(form, root, charts or read_chart, names, checks)
     return convert(form, root, checks, bodies or (_NO_BODY,))
-
-
-def _shipped_charts() -> tuple[Charts, tuple[str, ...]]:
-    from grader.vocabulary.size_charts import chart_names, read_chart
-
-    return read_chart, chart_names()
 
 
 def _checks_for(root: Node, problems: list[Problem]) -> Checks:
     """Checks that know which numbers and regions stand anywhere in the file, in a right shape or not."""
     declared = _keys(root.child("numbers"))
     regions = {node.text for path, node in root.walk() if path[-3:-2] == ("regions",) and path[-1] == 0}
-    checks = Checks(declared, frozenset(regions), lenient=bool(problems))
+    names = tuple(node.text for path, node in root.walk() if path[:1] == ("sections",) and path[2:] == ("name",))
+    checks = Checks(declared, names, frozenset(regions), lenient=bool(problems))
     if problems:
         patterns = _keys(root.child("stitch_patterns"))
         checks.patterns = dict.fromkeys(patterns, "")
@@ -75,5 +65,5 @@ def _checks_for(root: Node, problems: list[Problem]) -> Checks:
     return checks
 
 
-def _keys(node: Node | None) -> frozenset[str]:
-    return frozenset(key.text for key, _ in node.entries) if node else frozenset()
+def _keys(node: Node | None) -> tuple[str, ...]:
+    return tuple(key.text for key, _ in node.entries) if node else ()

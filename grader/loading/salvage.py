@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from functools import cache
 
-from grader.loading.file_model import PatternForm, Problem, shaped
-from grader.loading.messages import Path, located
+from grader.loading.file_model import PatternForm, Problem
+from grader.loading.messages import Path, located, shape_of
 from grader.loading.source import source_of
 from grader.loading.tree import Node, read_tree
 
@@ -29,8 +29,8 @@ def salvage(root: Node, problems: list[Problem]) -> tuple[PatternForm, Node] | N
     """A form and the tree it came from, without what is wrong; None if too little is left."""
     for _ in range(_TRIES):
         root = _without_problems(root, problems)
-        form, problems = shaped(root.plain())
-        if form is not None:
+        form, problems = shape_of(root)
+        if form is not None and not problems:
             return form, root
     return None
 

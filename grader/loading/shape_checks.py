@@ -147,9 +147,9 @@ def check_finished(form: FinishedForm) -> FinishedForm:
     return form
 
 
-def one_key(value: dict[str, Any]) -> dict[str, Any]:
+def one_key(value: Any) -> Any:
     """A map of one key."""
-    if len(value) != 1:
+    if isinstance(value, dict) and len(value) != 1:
         raise Misfit("one stretch of stitches belongs in each item of a pick-up", "give each a line of its own")
     return value
 

@@ -56,6 +56,11 @@ class Node:
         """True where no value is written."""
         return self.kind == "text" and not self.style and self.text in ("", "~")
 
+    @property
+    def has_items(self) -> bool:
+        """True for a map or list with something in it."""
+        return bool(self.items or self.entries)
+
     def child(self, key: str | int) -> Node | None:
         """The value under a key of a map, or at a place of a list."""
         if isinstance(key, int):
@@ -120,6 +125,7 @@ class _Scan:
         self.nodes = 0
         self.documents = 0
         self.fatal = False
+        self.quoted: tuple[Any, int] = (None, -1)  # where the last quoted text begins, and the line it ends in
 
     def run(self) -> None:
         try:
@@ -128,11 +134,20 @@ class _Scan:
         except _Stop:
             self.fatal = True
         except yaml.MarkedYAMLError as mistake:
-            words, mend, at_context = in_plain_words(f"{mistake.context}: {mistake.problem}")
-            mark = mistake.context_mark if at_context and mistake.context_mark else mistake.problem_mark
-            self.refuse("yaml", words, self.mark(mark), mend)
+            if not self.fatal:  # what follows an alias or a tag is seldom what it seems
+                self.complain(mistake)
         except (yaml.YAMLError, ValueError, OverflowError):
             self.refuse("yaml", "this file can't be read as YAML", self.source.span(0, 0), "quote what is text")
+
+    def complain(self, mistake: yaml.MarkedYAMLError) -> None:
+        """One finding for what the parser could not read; a quote left open shows only where the next one stands."""
+        if mistake.problem_mark and mistake.problem_mark.line == self.quoted[1] > self.quoted[0].line:
+            message = f"the quote opened here is closed only in line {self.quoted[1] + 1}"
+            self.refuse("yaml", message, self.mark(self.quoted[0]), "close it where its text ends")
+            return
+        words, mend, at_context = in_plain_words(f"{mistake.context}: {mistake.problem}")
+        mark = mistake.context_mark if at_context and mistake.context_mark else mistake.problem_mark
+        self.refuse("yaml", words, self.mark(mark), mend)
 
     def mark(self, mark: Any) -> Span:
         line = min(mark.line, len(self.source.lines) - 1) if mark else 0
@@ -188,6 +203,8 @@ class _Scan:
             self.refuse("too-large", f"this text is longer than {LONGEST_TEXT} characters", span, mend)
         elif any((ord(sign) < 32 and sign not in "\n\t") or 0xD800 <= ord(sign) < 0xE000 for sign in text):
             self.refuse("character", "this text spells a character that can't be printed", span, "leave it out")
+        if style in ("'", '"'):
+            self.quoted = (event.start_mark, self.mark(event.end_mark).line - 1)
         self.place(self.text(event, text, style))
 
     def text(self, event: yaml.Event, text: str, style: str) -> Node:

@@ -57,7 +57,7 @@ def closest(word: str, known: Iterable[str]) -> str:
 
 def suggestion(word: str, known: Iterable[str]) -> str:
     """ "did you mean 'cuff'?", or the words there are."""
-    words = list(known)
+    words = list(dict.fromkeys(known))
     near = closest(word, words)
     if near:
         return f"did you mean {near!r}?"
@@ -68,7 +68,7 @@ def kind_of(value: Any) -> str:
     """What a value is, in the words of the findings."""
     if value is None:
         return "nothing"
-    return "a list" if isinstance(value, list) else "keys and values" if isinstance(value, dict) else f"{value!r}"
+    return "a list" if isinstance(value, list) else "a set of keys" if isinstance(value, dict) else f"{value!r}"
 
 
 def _text(value: Any, wanted: str, example: str) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from grader.models.pattern import Body
+from grader.vocabulary.bodies import Body
 from grader.vocabulary.quantities import Quantity
 
 
@@ -23,7 +23,8 @@ class Figure:
 class Graded:
     """One size with all its numbers.
 
-    `names` is everything a formula may use; `finished` the stated measures of the sock in cm;
+    `names` is everything a formula may use; `finished` the stated measures of the sock in cm,
+    `beside_rounds` what of each is not knitted in rounds, such as the cup of the heel;
     `ease` how much they differ from the foot, as a share of it, after rounding.
     """
 
@@ -32,6 +33,7 @@ class Graded:
     figures: tuple[Figure, ...]
     names: dict[str, Quantity]
     finished: dict[str, Fraction]
+    beside_rounds: dict[str, Fraction]
     ease: dict[str, Fraction]
 
     def count(self, name: str) -> int:

@@ -8,9 +8,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+from grader.vocabulary.bodies import Body
 from grader.vocabulary.findings import Span
 from grader.vocabulary.formulas import Formula
-from grader.vocabulary.quantities import Quantity
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,19 +49,6 @@ class Fit:
     allowed: tuple[Fraction, Fraction]
     length_allowed: tuple[Fraction, Fraction]
     span: Span
-
-
-@dataclass(frozen=True, slots=True)
-class Body:
-    """One foot to be fitted: a size of a chart, or a person. Lengths in centimetres.
-
-    `measures` holds foot_circumference, foot_length and leg_length at least.
-    """
-
-    name: str
-    measures: dict[str, Fraction]
-    note: str = ""
-    source: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -257,6 +244,3 @@ class Pattern:
     def stitch_pattern(self, name: str) -> StitchPattern | None:
         """The stitch pattern of that name, if the file has one."""
         return next((each for each in self.stitch_patterns if each.name == name), None)
-
-
-Measures = dict[str, Quantity]

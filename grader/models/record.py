@@ -15,10 +15,13 @@ Runs = tuple[tuple[str, int], ...]
 class Shaping:
     """One decrease or increase of a line: where it stands and which way it leans, seen from RS.
 
-    `before` counts the stitches already made in the line; `width` what it leaves.
+    `before` counts the stitches already made in the line and `taken` those taken before it; `takes` and
+    `width` are what it takes and leaves.
     """
 
     before: int
+    taken: int
+    takes: int
     name: str
     lean: str
     width: int

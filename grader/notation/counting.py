@@ -157,6 +157,7 @@ def split(stretches: tuple[Stretch, ...], cuts: tuple[int, ...]) -> list[tuple[S
             used += stretch.takes
             if waiting and used == waiting[0] and todo:
                 waiting.pop(0)
+                pieces[-1].extend(_none_of(todo[0]))
                 pieces.append(_none_of(stretch))
             continue
         first, rest = _cut(stretch, room)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from grader.notation.tree import (
-    Arrange,
     BindOff,
     CastOn,
     Count,
@@ -23,7 +22,6 @@ from grader.notation.tree import (
     Round,
     Run,
     Statement,
-    Turn,
 )
 from grader.vocabulary.stitches import SINGLES
 from grader.vocabulary.wording import TERMS, joined

@@ -11,7 +11,22 @@ from functools import lru_cache
 
 from grader.notation.sentences import read_sentence
 from grader.notation.tokens import NotationError, Token, tokens_of
-from grader.notation.tree import Count, Group, Item, Line, Mark, Op, Part, PickUp, Reach, Repeat, Round, Run, Statement, Turn
+from grader.notation.tree import (
+    Count,
+    Group,
+    Item,
+    Line,
+    Mark,
+    Op,
+    Part,
+    PickUp,
+    Reach,
+    Repeat,
+    Round,
+    Run,
+    Statement,
+    Turn,
+)
 from grader.vocabulary.stitches import MANNERS, SINGLES, stitch_named
 
 _STATED = re.compile(r"\s*\((\d+|\{[^{}]*\})\s+sts?\)\s*\.?\s*$")

@@ -18,7 +18,7 @@ _SPACES = re.compile(
     rf"(?<=[\d{_FRACTIONS}]) (?={_UNITS}(?!\w))"  # 64 sts, 10 cm
     r"|(?<=\d) (?=\d+/\d)"  # 1 1/2
     r"|(?<=\d) (?=[×x] ?\d)|(?<=\d [×x]) (?=\d)"  # 2 x 2
-    r"| (?=[—–](?: |$))"  # a dash stays with the words before it
+    r"| (?=[—–*](?: |$))"  # a dash or a star stays with the words before it
     r"|(?i:(?<=\bneedle)|(?<=\bneedles)|(?<=\bround)|(?<=\brounds)|(?<=\brow)|(?<=\brows)|(?<=\bsize)|(?<=\bsizes)"
     r"|(?<=\bstep)|(?<=\bpage)|(?<=\btable)) (?=\d)"  # Needle 1, size 3
 )

@@ -6,7 +6,7 @@ from grader.models.drawing import Drawing
 from grader.pages.blocks import Picture, Run
 from grader.pages.lines import break_lines
 from grader.pages.pieces import WITHIN, Mark, Piece, Sketch, Square, Text
-from grader.pages.sheets import BASELINE, GREY, SMALL
+from grader.pages.sheets import BASELINE, GREY, SMALL, Sheet
 from grader.pages.typefaces import REGULAR, width
 
 _SIDE, _PITCH, _FIVE_GAP, _ROW = 9.0, 12.0, 6.0, 20.0
@@ -34,8 +34,12 @@ def set_ticks(number: int, measure: float) -> list[Piece]:
     return pieces
 
 
-def set_picture(picture: Picture, drawing: Drawing | None, measure: float) -> list[Piece]:
-    """The drawing at its own size, or smaller where it is too big; its description where there is none."""
+def set_picture(picture: Picture, drawing: Drawing | None, sheet: Sheet, across: float = 0.0) -> list[Piece]:
+    """The drawing at its own size, or smaller where it is too big; its description where there is none.
+
+    Without an outer column it stands above the text, and takes at most a third of the page.
+    """
+    measure = across or sheet.wide
     if drawing is None:
         lines = break_lines((Run(picture.alt),), SMALL, measure, measure)
         return [
@@ -44,7 +48,7 @@ def set_picture(picture: Picture, drawing: Drawing | None, measure: float) -> li
             ), "description", turn=WITHIN if row else 0.0)
             for row, line in enumerate(lines)
         ]
-    across, high = drawing.width_mm * _POINTS_PER_MM, drawing.height_mm * _POINTS_PER_MM
-    scale = min(1.0, measure / across, _TALLEST_DRAWING / high)
+    wide, high = drawing.width_mm * _POINTS_PER_MM, drawing.height_mm * _POINTS_PER_MM
+    scale = min(1.0, measure / wide, (_TALLEST_DRAWING if sheet.margin else sheet.depth * 0.31) / high)
     height = -(-high * scale // 4) * 4
-    return [Piece(height, (Sketch((measure - across * scale) / 2, 0.0, drawing, scale),), "drawing", wide=True)]
+    return [Piece(height, (Sketch((measure - wide * scale) / 2, 0.0, drawing, scale),), "drawing", wide=True)]

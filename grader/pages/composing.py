@@ -6,7 +6,18 @@ from collections.abc import Iterable, Sequence
 
 from grader.models.drawing import Drawing
 from grader.pages.blocks import (
-    Aside, Block, Grid, Heading, Item, Listing, Paragraph, Picture, Run, Runs, Ticks, plain,
+    Aside,
+    Block,
+    Grid,
+    Heading,
+    Item,
+    Listing,
+    Paragraph,
+    Picture,
+    Run,
+    Runs,
+    Ticks,
+    plain,
 )
 from grader.pages.boxes import set_picture, set_ticks
 from grader.pages.grids import set_grid
@@ -20,6 +31,7 @@ _BULLET = 12.0
 _INLINE_NOTE = 10.0  # indent of a note that stands in the text column
 _PASSAGE_SPACE, _INNER_SPACE = 12.0, 4.0
 _COUNT = Look(11, 16, bold=True)
+_LARGE_COUNT = Look(11, 16, bold=True, large_numbers=True)
 _CHUNK = 12  # lines of a heading or note in one piece
 _PART_TURN = -12.0  # a part likes to start on a page of its own
 
@@ -35,9 +47,11 @@ class Composer:
         self.pieces: list[Piece] = []
         self._beside = beside and sheet.margin > 0
         self._work = Look(BODY.size, BODY.leading, large_numbers=one_size)
+        self._prose = BODY  # large numbers too, in sections of work
+        self._count_look = _LARGE_COUNT if one_size else _COUNT
         self._hang = _hang(blocks)
         self._counts_beside = self._beside and all(
-            natural_width(count, _COUNT) <= sheet.margin for count in _counts(blocks)
+            natural_width(count, self._count_look) <= sheet.margin for count in _counts(blocks)
         )
         self._opener = 0  # the piece that starts the current passage
         self._before: Block | None = None
@@ -53,17 +67,21 @@ class Composer:
                 index += 2
                 self._before = following
                 continue
-            self._block(block)
-            self._before = block
+            if not (self._block(block) and isinstance(self._before, Heading)):
+                self._before = block
             index += 1
         return self.pieces
 
-    def _block(self, block: Block) -> None:
+    def _block(self, block: Block) -> bool:
+        """Set one block; True for a note, which leaves a heading before it the last thing set."""
         if isinstance(block, Heading):
             self._heading(block)
         elif isinstance(block, Paragraph):
             self._open_passage()
-            self._stack(self._worked("", block.runs, block.count, 0.0, BODY, "paragraph"), self._space(block))
+            pieces = self._worked("", block.runs, block.count, 0.0, self._prose, "paragraph")
+            self._stack(pieces, self._space(block))
+            if block.runs and block.runs[0].bold and not block.leads and self.pieces and pieces[0].turn == PASSAGE:
+                pieces[0].turn = NEVER / 4  # a paragraph that opens in bold sums up what stands above it
         elif isinstance(block, Listing):
             self._listing(block)
         elif isinstance(block, Aside):
@@ -74,7 +92,8 @@ class Composer:
             self._stack(set_ticks(block.number, self.sheet.column), _INNER_SPACE)
         else:
             self._open_passage()
-            self._stack(set_picture(block, self.drawing, self.sheet.wide), self._space(block))
+            self._stack(set_picture(block, self.drawing, self.sheet), self._space(block))
+        return isinstance(block, Aside)
 
     def _open_passage(self) -> None:
         self._opener = len(self.pieces)
@@ -83,7 +102,7 @@ class Composer:
         """The space above a block: one blank line between works, little inside one."""
         before = self._before
         if before is None or isinstance(before, Heading):
-            return 0.0
+            return 2 * _INNER_SPACE if self.pieces and self.pieces[-1].role == "note" else 0.0
         if isinstance(before, Paragraph) and (before.leads or not isinstance(block, Paragraph)):
             return _INNER_SPACE
         return _PASSAGE_SPACE
@@ -103,6 +122,8 @@ class Composer:
         level = heading.level
         if level <= 2:
             self._in_part = heading.part
+        if level <= 3 and self._work.large_numbers:
+            self._prose = self._work if self._is_work(heading) else BODY
         section = level == 2 or (level == 3 and self._in_part)
         look = TITLE if level == 1 else PART if heading.part else SECTION if section else SETUP
         self._open_passage()
@@ -112,13 +133,23 @@ class Composer:
             return
         lone = isinstance(self._before, Heading) or self._before is None
         pieces[0].before = 0.0 if self._before is None else 8.0 if lone else 24.0 if section else 12.0
-        pieces[0].turn = NEVER if lone and self.pieces else _PART_TURN if heading.part else FREE if section else SETUP_HEAD
+        usual = _PART_TURN if heading.part else FREE if section else SETUP_HEAD
+        pieces[0].turn = NEVER if lone and self.pieces else usual
         pieces[0].bookmark = (level, plain(heading.runs).replace("\n", " "))
         if not section and level > 2:
             pieces[0].marks = (Rule(0, 0, self.sheet.column, 0, ACCENT), *pieces[0].marks)
-            pieces[0].height += 0.0
         pieces[-1].height += 4.0 if look is not SETUP else 0.0
         self.pieces.extend(pieces)
+
+    def _is_work(self, heading: Heading) -> bool:
+        """Whether instructions stand under the heading: labels, counts or boxes to tick."""
+        place = next(index for index, block in enumerate(self.blocks) if block is heading)
+        for block in self.blocks[place + 1:]:
+            if isinstance(block, Heading) and block.level <= heading.level:
+                return False
+            if isinstance(block, Ticks) or (isinstance(block, Listing) and block.labelled):
+                return True
+        return False
 
     def _listing(self, listing: Listing) -> None:
         for place, item in enumerate(listing.items):
@@ -170,7 +201,7 @@ class Composer:
         if beside:
             last = pieces[-1]
             base = last.height - look.leading * (1 - BASELINE)
-            line = break_lines(count, _COUNT, self.sheet.margin, self.sheet.margin)[0]
+            line = break_lines(count, self._count_look, self.sheet.margin, self.sheet.margin)[0]
             last.marks = (*last.marks, *_spans(line, self.sheet.margin_x, base, BLACK))
             last.fixed = ((last.height - look.leading, last.height),)
         return pieces
@@ -194,7 +225,7 @@ class Composer:
         pieces = set_grid(grid, self.sheet)
         if pieces and pieces[0].wide:
             self._make_room()
-        self._stack(pieces, _INNER_SPACE if isinstance(self._before, Heading | Paragraph) else _PASSAGE_SPACE)
+        self._stack(pieces, _INNER_SPACE if isinstance(self._before, Paragraph) else self._space(grid))
         self._opener = len(self.pieces) - 1
 
     def _make_room(self) -> None:
@@ -216,7 +247,7 @@ class Composer:
         """The drawing beside the table of facts, where there is room; else False and nothing done."""
         if self.drawing is None or not self.sheet.margin:
             return False
-        picture = set_picture(Picture("", ""), self.drawing, self.sheet.wide * 0.42)[0]
+        picture = set_picture(Picture("", ""), self.drawing, self.sheet, self.sheet.wide * 0.42)[0]
         across = self.drawing.width_mm * 72 / 25.4
         across = min(across, self.sheet.wide * 0.42)
         table = set_grid(grid, self.sheet, self.sheet.wide - across - self.sheet.gutter)
@@ -224,7 +255,7 @@ class Composer:
         if tall > self.sheet.depth * 0.5:
             return False
         shift = self.sheet.wide - across
-        marks = [mark._replace(x=shift) for mark in picture.marks if not isinstance(mark, Rule)]
+        marks: list[Mark] = [mark._replace(x=shift) for mark in picture.marks if not isinstance(mark, Rule)]
         y = 0.0
         for piece in table:
             marks += _lowered(piece.marks, y)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from grader.pages.blocks import Grid, Run, Runs, plain
+from grader.pages.blocks import Grid, Runs, plain
 from grader.pages.lines import Line, Look, break_lines, longest_word, natural_width
 from grader.pages.pieces import FREE, NEVER, ROW, Fill, Mark, Piece, Ring, Rule, Text
 from grader.pages.sheets import ACCENT, BAND, BLACK, CELL, STEP, Sheet
@@ -14,6 +14,7 @@ _PAD = 4.0  # between a cell's text and the next column, each side
 _SMALLEST = 6.5
 _TALLEST = 12  # lines of a cell in one piece
 _FOLD = 10  # a list of pairs longer than this goes into two columns side by side
+_HEAD_LINES = 2  # a table of more lines in its head is set over both columns
 _KEPT = 8  # a table of at most so many rows isn't split
 
 
@@ -44,8 +45,9 @@ def set_grid(grid: Grid, sheet: Sheet, measure: float | None = None) -> list[Pie
         folded = _folded(grid, sheet)
         if folded:
             return folded
-    available = measure or (sheet.column if _fits(grid, sheet.column) else sheet.wide)
-    layout = _laid_out(grid, available)
+    layout = _laid_out(grid, measure or (sheet.column if _fits(grid, sheet.column) else sheet.wide))
+    if measure is None and layout.total <= sheet.column and _head_lines(grid, layout) > _HEAD_LINES:
+        layout = _laid_out(grid, sheet.wide)
     return _pieces(grid, layout, wide=layout.total > sheet.column + 0.1 and measure is None)
 
 
@@ -56,8 +58,22 @@ def _filled(grid: Grid, columns: int) -> Grid:
     return Grid(heads, rows, grid.align.ljust(columns, "l"))
 
 
+def _lone_head(grid: Grid) -> bool:
+    """Whether the first head stands for the whole table, the others being empty."""
+    return len(grid.heads) > 1 and not any(plain(cell).strip() for cell in grid.heads[1:])
+
+
+def _head_lines(grid: Grid, layout: _Layout) -> int:
+    if _lone_head(grid):
+        return 1
+    return max(
+        len(break_lines(cell, layout.head, *(_inner(layout, index),) * 2)) for index, cell in enumerate(grid.heads)
+    )
+
+
 def _pairs(grid: Grid) -> list[list[Runs]]:
-    return [[grid.heads[column], *(row[column] for row in grid.rows)] for column in range(len(grid.heads))]
+    heads: tuple[Runs, ...] = ((),) * len(grid.heads) if _lone_head(grid) else grid.heads
+    return [[heads[column], *(row[column] for row in grid.rows)] for column in range(len(grid.heads))]
 
 
 def _fits(grid: Grid, measure: float) -> bool:
@@ -92,6 +108,10 @@ def _laid_out(grid: Grid, measure: float) -> _Layout:
         return _Layout(tuple(least), look, grid.align)
     if sum(most) <= measure:
         widths = _stretched(most, measure, grid)
+    elif set(grid.align) > {"l"}:
+        widths = _stretched(least, measure, grid)
+    elif len(most) == 2 and most[0] < measure * 0.4:
+        widths = [most[0] + _PAD, measure - most[0] - _PAD]
     else:
         spare, wanted = measure - sum(least), sum(most) - sum(least)
         widths = [low + spare * (high - low) / wanted for low, high in zip(least, most, strict=True)]
@@ -134,7 +154,9 @@ def _pieces(grid: Grid, layout: _Layout, wide: bool) -> list[Piece]:
 
 def _header(heads: tuple[Runs, ...], layout: _Layout, wide: bool) -> Piece:
     """The head, its words standing on the rule below it."""
-    cells = [break_lines(cell, layout.head, *(_inner(layout, index),) * 2) for index, cell in enumerate(heads)]
+    lone = not any(plain(cell).strip() for cell in heads[1:])
+    cells = [break_lines(cell, layout.head, *(layout.total - 2 * _PAD if lone else _inner(layout, index),) * 2)
+             for index, cell in enumerate(heads)]
     deepest = min(_TALLEST, max(len(cell) for cell in cells))
     leading = layout.look.leading
     height = deepest * leading + 2 * STEP
@@ -222,8 +244,3 @@ def _moved(marks: tuple[Mark, ...], shift: float) -> tuple[Mark, ...]:
         else:
             moved.append(mark._replace(x=mark.x + shift))
     return tuple(moved)
-
-
-def cell_text(text: str) -> Runs:
-    """Plain words as a cell."""
-    return (Run(text),)

@@ -10,7 +10,11 @@ from grader.pages.binding import bind
 from grader.pages.blocks import Runs, plain
 from grader.pages.typefaces import BOLD, NO_BREAK, REGULAR, width
 
-_ALONE = re.compile(r"(?<![\w/.,])(\d+(?:[.,]\d+)?[½¼¾⅛⅜⅝⅞]?|[½¼¾⅛⅜⅝⅞])(?![\w/]|[.,]\d)")
+# A number to find: written to a letter (K18) or before its unit (64 sts); small ones stay with the text.
+_FOUND = re.compile(
+    r"(?:(?<=[^\W\d_])|^)(\d*[1-9]\d+(?:\.\d+)?[½¼¾]?|[4-9](?:\.\d+)?[½¼¾]?)(?=\u00a0(?![×x])|[,.;:]?$)"
+)
+_NUMBER = re.compile(r"(?<![^\W\d_]{2})(\d+(?:[.,]\d+)?[½¼¾⅛⅜⅝⅞]?)(?![^\W_])")
 LARGE = 1.4
 
 
@@ -78,7 +82,7 @@ def break_lines(runs: Runs, look: Look, first: float, rest: float) -> tuple[Line
     used = 0.0
     space = width(" ", REGULAR, look.size)
     measure = max(first, look.size)
-    for word in _fitting(_words(runs, look), measure, max(rest, look.size)):
+    for word in _fitting(_words(runs, look), measure + 0.01, max(rest, look.size) + 0.01):
         needed = word.width + (space if current else 0.0)
         if current and used + needed > measure + 0.01:
             lines.append(_line(current, space))
@@ -123,7 +127,9 @@ def _add_part(word: _Word, part: str, font: str, link: str, look: Look) -> None:
     if not look.large_numbers:
         word.add(_Bit(part, font, look.size, link))
         return
-    for index, bit in enumerate(_ALONE.split(part)):
+    lone = NO_BREAK not in part and not part[0].isalpha()
+    bits = _NUMBER.split(part) if font == BOLD else [part] if lone else _FOUND.split(part)
+    for index, bit in enumerate(bits):
         if bit:
             word.add(_Bit(bit, BOLD, look.size * LARGE, link) if index % 2 else _Bit(bit, font, look.size, link))
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from grader.pages.pieces import NEVER, Note, Page, Piece, Placed
+from grader.pages.pieces import Note, Page, Piece, Placed
 
 _APART = 8.0  # between notes in the outer column
 _EMPTY_ALLOWED = 1 / 3
+_FIRST_PAGE = 8.0  # how much more an empty end counts on the first page, which should hold all there is to buy
 _SHORT_LAST_PAGE = 0.14
 
 
@@ -119,7 +120,8 @@ def divide(pieces: Sequence[Piece], depth: float) -> tuple[Page, ...] | None:
             if not page.add(pieces[end - 1]):
                 break
             turn = pieces[end].turn if end < count else 0.0
-            cost = best[start] + turn + (_emptiness(page.y / depth) if end < count else _shortness(page.y / depth))
+            filled = page.y / depth
+            cost = best[start] + turn + (_emptiness(filled, start / count) if end < count else _shortness(filled))
             if cost < best[end] and page.fits():
                 best[end], came[end] = cost, start
     if best[count] == float("inf"):
@@ -127,10 +129,15 @@ def divide(pieces: Sequence[Piece], depth: float) -> tuple[Page, ...] | None:
     return _drawn(pieces, came, depth)
 
 
-def _emptiness(filled: float) -> float:
-    """The cost of a page's empty end: small up to a third of it, then more than a torn passage."""
+def _emptiness(filled: float, along: float) -> float:
+    """The cost of a page's empty end: small up to a third of it, then more than a torn passage.
+
+    It grows evenly at first, and more for pages early in the document (`along` runs from 0 to 1), so that
+    the first pages fill and what is left over is left at the end.
+    """
     empty = max(0.0, 1 - filled)
-    return 40 * empty**2 if empty <= _EMPTY_ALLOWED else 30 + 100 * (empty - _EMPTY_ALLOWED)
+    weight = 1.3 - 0.3 * along if along else _FIRST_PAGE
+    return 15 * empty * weight if empty <= _EMPTY_ALLOWED else 30 + 100 * (empty - _EMPTY_ALLOWED)
 
 
 def _shortness(filled: float) -> float:
@@ -149,9 +156,3 @@ def _drawn(pieces: Sequence[Piece], came: list[int], depth: float) -> tuple[Page
         pages.append(tuple(page.placed))
         end = start
     return tuple(reversed(pages))
-
-
-def never_alone(pieces: list[Piece], index: int) -> None:
-    """Hold the piece at `index` to the one before it."""
-    if 0 < index < len(pieces):
-        pieces[index].turn = NEVER

@@ -32,7 +32,7 @@ class Imprint:
 
 def paint(pages: Iterable[Page], sheet: Sheet, imprint: Imprint) -> bytes:
     """Draw the pages; the same pages give the same bytes."""
-    from reportlab.pdfgen.canvas import Canvas
+    from reportlab.pdfgen.canvas import Canvas  # type: ignore[import-untyped]
 
     typeface(REGULAR)
     buffer = io.BytesIO()

@@ -15,7 +15,18 @@ import markdown
 from markdown.treeprocessors import Treeprocessor
 
 from grader.pages.blocks import (
-    Aside, Block, Grid, Heading, Item, Listing, Paragraph, Picture, Run, Runs, Ticks, plain,
+    Aside,
+    Block,
+    Grid,
+    Heading,
+    Item,
+    Listing,
+    Paragraph,
+    Picture,
+    Run,
+    Runs,
+    Ticks,
+    plain,
 )
 
 BOX = "☐"
@@ -199,7 +210,7 @@ def _tidy(runs: Iterable[Run]) -> Runs:
     """Join neighbours of one look, fold white space, and trim both ends."""
     joined: list[Run] = []
     for run in runs:
-        text = re.sub(r"[ \t\n]+", lambda found: "\n" if found[0] == "\n" and run.text == "\n" else " ", run.text)
+        text = run.text if run.text == "\n" else re.sub(r"[ \t\n]+", " ", run.text)
         if not text:
             continue
         if joined and joined[-1].text.endswith((" ", "\n")):

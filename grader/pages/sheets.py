@@ -14,7 +14,7 @@ CELL = Look(9.5, 12)
 TITLE = Look(26, 32, bold=True)
 PART = Look(20, 24, bold=True)
 SECTION = Look(15, 20, bold=True)
-SETUP = Look(11, 16, bold=True)
+SETUP = Look(11, 20, bold=True)
 BASELINE = 0.73  # of the leading: where a line's baseline lies below its top
 
 BLACK = (0.0, 0.0, 0.0)

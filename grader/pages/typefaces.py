@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from grader.pages.fault import MissingGlyph
 
 if TYPE_CHECKING:
-    from reportlab.pdfbase.ttfonts import TTFont
+    from reportlab.pdfbase.ttfonts import TTFont  # type: ignore[import-untyped]
 
 REGULAR, BOLD = "Pattern-Regular", "Pattern-Bold"
 _FILES = {REGULAR: "SourceSans3-Regular.ttf", BOLD: "SourceSans3-Bold.ttf"}
@@ -24,7 +24,7 @@ NO_BREAK = "\u00a0"
 @lru_cache(maxsize=2)
 def typeface(name: str) -> TTFont:
     """The registered font; parsed once in a process."""
-    from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase import pdfmetrics  # type: ignore[import-untyped]
     from reportlab.pdfbase.ttfonts import TTFont
 
     font = TTFont(name, str(_FOLDER / _FILES[name]))

@@ -127,9 +127,9 @@ def _picked(desk: Desk, stretches: Stretches, kept: str, made: int) -> tuple[Rou
     setup = desk.hands.setup
     items = tuple(item for _, _, each in stretches for item in each)
     if setup.marker:
-        return _picked_between_markers(stretches, kept, made), (made,)
+        return _picked_between_markers(stretches, kept), (made,)
     if len(stretches) != 4 or setup.needles < 2:
-        return Round((Part(Line(items)),), made), (made,)
+        return Round((Part(Line(items)),)), (made,)
     heel, left, instep, right = (each for _, _, each in stretches)
     first = sum(leaves(item) for item in heel + left)
     last = sum(leaves(item) for item in right)
@@ -142,10 +142,10 @@ def _picked(desk: Desk, stretches: Stretches, kept: str, made: int) -> tuple[Rou
         Part(Line(right), (1,) if returning else (numbers[-1] + 1,)),
     )
     needles = (first + last, *held) if returning else (first, *held, last)
-    return Round(parts, made), needles
+    return Round(parts), needles
 
 
-def _picked_between_markers(stretches: Stretches, kept: str, made: int) -> Round:
+def _picked_between_markers(stretches: Stretches, kept: str) -> Round:
     items: list[Item] = []
     for region, _, each in stretches:
         if region == kept:
@@ -153,7 +153,7 @@ def _picked_between_markers(stretches: Stretches, kept: str, made: int) -> Round
         items.extend(each)
         if region == kept:
             items.append(Mark("pm"))
-    return Round((Part(Line(tuple(items))),), made)
+    return Round((Part(Line(tuple(items))),))
 
 
 def _start_of(desk: Desk, step: Step, regions: Regions) -> tuple[str, str]:

@@ -191,14 +191,14 @@ def write_repeat(desk: Desk, step: Step, key: Key) -> None:
         lost = desk.hands.total
         if _too_few_for_circular(desk, step, key):
             if texts and group:
-                _put_repeat(desk, step, key, phase, texts, len(group), None)
+                _put_repeat(desk, step, key, phase, texts, len(group), lost, last=False)
             desk.hands.change_to(SET_OF_5)
             desk.arrange((*key, 5), "Change to double-pointed needles", step.span)
             phase, texts, group = 10, None, []
         lines = tuple(work_round(desk, inner, (*key, phase + 1, place)) for place, inner in enumerate(step.steps))
         words = tuple(line.text for line in lines)
         if texts is not None and words != tuple(line.text for line in texts):
-            _put_repeat(desk, step, key, phase, texts, len(group), None)
+            _put_repeat(desk, step, key, phase, texts, len(group), lost, last=False)
             phase, texts, group = phase + 1, None, []
         texts = texts or lines
         group.append(lines)
@@ -208,14 +208,15 @@ def write_repeat(desk: Desk, step: Step, key: Key) -> None:
             raise desk.refuse("until", f"the repeat never comes to {target} sts: it goes from {lost} to {desk.hands.total}",
                               step.span, expected=str(target), found=str(desk.hands.total))
     if texts:
-        _put_repeat(desk, step, key, phase, texts, len(group), target)
+        _put_repeat(desk, step, key, phase, texts, len(group), desk.hands.total, last=True)
 
 
 def _put_repeat(desk: Desk, step: Step, key: Key, phase: int, lines: tuple[PrintedLine, ...], times: int,
-                target: int | None) -> None:
-    last = target is not None or step.until is None
-    desk.put((*key, phase), lines, step, times=times, until=desk.hands.total if not last else target,
-             stated=desk.hands.total, last=last, first=phase == 0, leaves=desk.regions(step.leaves) if last else ())
+                total: int, last: bool) -> None:
+    """A stretch of a repeat in the same words, down (or up) to `total` stitches."""
+    desk.put((*key, phase), lines, step, times=times, until=total if step.until else None, stated=total, last=last,
+             first=phase in (0, 10) and not any(block.key[:2] == key for block in desk.blocks if block.lines[0].kind == "round"),
+             leaves=desk.regions(step.leaves) if last else ())
 
 
 def _too_few_for_circular(desk: Desk, step: Step, key: Key) -> bool:

@@ -5,13 +5,14 @@ from __future__ import annotations
 from fractions import Fraction
 
 from grader.models.graded import Figure, Graded
-from grader.models.pattern import Body, FinishedRule, Pattern, Rule, StitchPattern
+from grader.models.pattern import FinishedRule, Pattern, Rule, StitchPattern
 from grader.notation import read_line
 from grader.notation.counting import repeat_of
 from grader.notation.tree import Round
 from grader.sizing.rounding import Lattice, least_common_multiple
+from grader.vocabulary.bodies import Body
 from grader.vocabulary.findings import Finding, Ledger
-from grader.vocabulary.formulas import FormulaError, Names
+from grader.vocabulary.formulas import Formula, FormulaError, Names
 from grader.vocabulary.quantities import Quantity, UnitError, cm, rounds, stitches
 
 _DIMS = {"stitches": (1, 0, 0), "rounds": (0, 1, 0), "cm": (0, 0, 1)}
@@ -49,16 +50,18 @@ def grade(pattern: Pattern, body: Body, index: int = 0) -> tuple[Graded | None, 
         figures.append(figure)
         names[rule.name] = figure.value
     finished: dict[str, Fraction] = {}
+    beside: dict[str, Fraction] = {}
     for measure in pattern.finished:
-        stated = _stated(measure, names, body, ledger)
-        if stated is not None:
-            finished[measure.measure] = stated
+        stated = _length(measure, measure.stated, names, body, ledger)
+        plus = _length(measure, measure.plus, names, body, ledger) if measure.plus else Fraction(0)
+        if stated is not None and plus is not None:
+            finished[measure.measure], beside[measure.measure] = stated, plus
     ease = {measure: amount / body.measures[measure] - 1 for measure, amount in finished.items()
             if body.measures.get(measure)}
     _check_ease(pattern, body, figures, finished, ease, ledger)
     if any(entry.is_error for entry in ledger.entries):
         return None, ledger.entries
-    return Graded(index, body, tuple(figures), names, finished, ease), ledger.entries
+    return Graded(index, body, tuple(figures), names, finished, beside, ease), ledger.entries
 
 
 def starting_names(pattern: Pattern, body: Body) -> dict[str, Quantity]:
@@ -151,7 +154,7 @@ def _check_exact(rule: Rule, value: Quantity, lattice: Lattice | None, body: Bod
             "not-whole", f"{rule.name} comes to {plain(value.amount)} {rule.unit}", rule.span, sizes=(body.name,),
             expected="a whole number, 0 or more", found=plain(value.amount),
             mend="make what it is worked out from a multiple of 2 or 4, or round it with `nearest`"))
-    if lattice is not None and rule.multiple_of and not lattice.holds(value.amount) or (
+    if (lattice is not None and rule.multiple_of and not lattice.holds(value.amount)) or (
             lattice is not None and not rule.multiple_of and not _within(lattice, value.amount)):
         raise _UnmetRule(_no_legal_number(rule, value.amount, lattice, body))
 
@@ -194,9 +197,9 @@ def _reason(rule: Rule, aimed: Fraction, chosen: Fraction, lattice: Lattice) -> 
     return f"{plain(aimed)} held at {plain(chosen)}, {_legal_words(rule, lattice)}"
 
 
-def _stated(measure: FinishedRule, names: Names, body: Body, ledger: Ledger) -> Fraction | None:
+def _length(measure: FinishedRule, formula: Formula, names: Names, body: Body, ledger: Ledger) -> Fraction | None:
     try:
-        value = measure.stated.value(names)
+        value = formula.value(names)
     except (FormulaError, UnitError) as mistake:
         ledger.add("formula", f"finished {measure.measure}: {mistake}", measure.span, sizes=(body.name,))
         return None

@@ -9,8 +9,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from grader.models.instructions import Block, Instructions, PrintedLine, SectionLines
-from grader.models.record import Record, WorkedLine
+from grader.models.instructions import Block, Instructions, PrintedLine, Regions, SectionLines
+from grader.models.record import Record, Shaping, WorkedLine
 from grader.notation import NotationError, read_line
 from grader.notation.tree import Arrange, BindOff, CastOn, Gather, Graft, Part, Rejoin, Rest, Round, Statement
 from grader.testknit.needles import Needles, Piece
@@ -33,6 +33,7 @@ class Knitter:
         self.loops = 0
         self.section = ""
         self.blocks = 0
+        self.regions: Regions = ()
 
     # -- the whole sock
 
@@ -66,6 +67,8 @@ class Knitter:
         done = 0
         while done < block.times and block.lines:
             before = self.state()
+            if done == 0:
+                self.regions = block.lines[0].regions
             worked = tuple(self.work(line) for line in block.lines)
             passes.append(worked)
             done += 1
@@ -174,14 +177,20 @@ class Knitter:
         if needles.wrapped:
             raise Stuck("needles", "the round begins in the middle of a needle")
         before = needles.total
+        regions = self.regions
+        if sum(count for _, count in regions) != before:
+            raise Stuck("regions", f"the regions of the round have {sum(count for _, count in regions)} sts, on the needles are {before}",
+                        str(before), str(sum(count for _, count in regions)))
         if len(statement.parts) == 1 and not statement.parts[0].needles and not statement.parts[0].each:
             walked = walk(statement.parts[0].line, before, 0, needles.marks(), False)
             needles.keep(walked.marks, walked.made)
             walks: list[Walked] = [walked]
         else:
             walks = self.by_needles(statement.parts)
-        return self.worked(line, before, needles.total, needles=needles.shown(), made=_joined_runs(walks),
-                           shaping=_joined_shaping(walks), loops=sum(each.loops for each in walks))
+        shaping = _joined_shaping(walks)
+        self.regions = _shaped(regions, shaping)
+        return self.worked(replace(line, regions=regions), before, needles.total, needles=needles.shown(),
+                           made=_joined_runs(walks), shaping=shaping, loops=sum(each.loops for each in walks))
 
     def by_needles(self, parts: tuple[Part, ...]) -> list[Walked]:
         """Work the needles in their order; neighbours named together are one stretch."""
@@ -346,9 +355,10 @@ class Knitter:
             offers = piece.edges[name].offers
             if count > offers:
                 raise Stuck("edge", f"{count} sts to pick up along the {name} edge, which offers {offers}", str(offers), str(count))
-            if count < offers:
-                raise Stuck("edge", f"{count} sts picked up along the {name} edge leave {offers - count} of its {offers} unused",
-                            str(offers), str(count))
+            chains = piece.edges[name].chains
+            if count < chains:
+                raise Stuck("edge", f"{count} sts picked up along the {name} edge leave {chains - count} of its {chains} chains unused",
+                            str(chains), str(count))
         if len(picks) == 2 and (picks[0][1] != picks[1][1] or given[0] == given[1] != ""):
             raise Stuck("edge", "the two edges are not picked up alike", str(picks[0][1]), str(picks[1][1]))
         self.needles.piece, self.needles.told, self.needles.on_hold = None, None, 0
@@ -409,6 +419,16 @@ class Knitter:
         self.needles = Needles() if count == self.needles.total else replace(self.needles, total=self.needles.total - count)
 
 
+def _shaped(regions: Regions, shaping: tuple[Shaping, ...]) -> Regions:
+    """The regions after a round: each has lost or won what was shaped in it."""
+    counts, at = [], 0
+    for name, count in regions:
+        change = sum(each.width - each.takes for each in shaping if at <= each.taken < at + count)
+        counts.append((name, count + change))
+        at += count
+    return tuple(counts)
+
+
 def _joined_runs(walks: list[Walked]) -> tuple[tuple[str, int], ...]:
     runs: list[tuple[str, int]] = []
     for walked in walks:
@@ -421,10 +441,11 @@ def _joined_runs(walks: list[Walked]) -> tuple[tuple[str, int], ...]:
 
 
 def _joined_shaping(walks: list[Walked]) -> tuple[Any, ...]:
-    shaping, at = [], 0
+    shaping, made, used = [], 0, 0
     for walked in walks:
-        shaping.extend(replace(each, before=each.before + at) for each in walked.shaping)
-        at += walked.made
+        shaping.extend(replace(each, before=each.before + made, taken=each.taken + used) for each in walked.shaping)
+        made += walked.made
+        used += walked.used
     return tuple(shaping)
 
 

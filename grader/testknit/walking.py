@@ -126,7 +126,7 @@ class _Walk:
                 what = "a marker" if mark[1] == "marker" else "the join of two needles"
                 raise Stuck("straddle", f"{stitch.name} would lie across {what}")
         if stitch.change:
-            self.shaping.append(Shaping(self.made, stitch.name, stitch.lean, stitch.leaves))
+            self.shaping.append(Shaping(self.made, self.used, stitch.takes, stitch.name, stitch.lean, stitch.leaves))
         self.used += stitch.takes
         self.made += stitch.leaves
         self.loops += stitch.loops

@@ -10,7 +10,7 @@ from __future__ import annotations
 from functools import cache
 from typing import Any
 
-from grader.models.pattern import Body
+from grader.vocabulary.bodies import Body
 from grader.vocabulary.reference import exact, read_reference, reference_names
 
 _MEASURES = ("foot_circumference", "foot_length", "leg_length")

@@ -7,7 +7,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from grader import testknit
+from grader.loading import load_text
 from grader.models.record import Record, WorkedLine
+from grader.setups import write_out
+from grader.sizing import grade
 from grader.vocabulary.findings import Finding
 
 FIVE, FOUR, LOOP = "double-pointed, set of 5", "double-pointed, set of 4", "long circular (magic loop)"
@@ -44,7 +48,7 @@ class Turn:
 
 @dataclass(frozen=True, slots=True)
 class Gusset:
-    """Stitches and needles after the pick-up, decrease rounds, and what they lead to."""
+    """Stitches after the pick-up, needles from the centre of the sole, decrease rounds, and what they lead to."""
 
     total: int
     sole: int
@@ -64,7 +68,19 @@ class Toe:
 
 def knit(text: str, setup: str) -> tuple[Record | None, list[Finding]]:
     """Load a pattern of one size, grade it, write it out in one setup and knit it; errors of all stages."""
-    raise NotImplementedError
+    pattern, findings = load_text(text, "published.yaml")
+    if pattern is None:
+        return None, findings
+    graded, more = grade(pattern, pattern.bodies[0])
+    findings = [*findings, *more]
+    if graded is None:
+        return None, findings
+    instructions, more = write_out(pattern, graded, setup)
+    findings = [*findings, *more]
+    if instructions is None:
+        return None, findings
+    record, more = testknit.knit(instructions)
+    return record, [*findings, *more]
 
 
 def worked(sock: Sock, setup: str = FOUR) -> Record:
@@ -94,13 +110,14 @@ def band_turn(heel: int, band: int) -> Turn:
 def gusset(sock: Sock) -> Gusset:
     """The gusset of a sock, on three needles from the centre of the sole."""
     lines = section(worked(sock), "Gusset")
-    picked, rounds = lines[0], lines[1:]
+    shaped = [place for place, line in enumerate(lines) if line.shaping]
+    picked, centred, end = lines[0], lines[shaped[0] - 1], lines[-1]
     assert picked.kind == "pick_up"
     assert picked.after is not None
-    end = rounds[-1].after
-    assert end is not None
-    return Gusset(picked.after, picked.after - sock.cast_on // 2, picked.needles,
-                  sum(line.times * line.block_times for line in rounds if line.shaping), end, rounds[-1].needles)
+    assert end.after is not None
+    decrease_rounds = sum(lines[place].times * lines[place].block_times for place in shaped)
+    sole = picked.after - sock.cast_on // 2
+    return Gusset(picked.after, sole, centred.needles, decrease_rounds, end.after, end.needles)
 
 
 def toe(cast_on: int, steps: Steps) -> Toe:
@@ -135,7 +152,9 @@ def _turn(record: Record) -> Turn:
     plain: dict[str, list[int]] = {"RS": [], "WS": []}
     for row in rows:
         assert len(row.shaping) == 1, row.text
-        plain[row.side] += [row.shaping[0].before] * (row.times * row.block_times)
+        names = [name for name, _ in row.made]
+        worked_before = sum(count for _, count in row.made[:names.index(row.shaping[0].name)])
+        plain[row.side] += [worked_before] * (row.times * row.block_times)
     left = rows[-1].after
     assert left is not None
     return Turn(left, len(plain["RS"]) + len(plain["WS"]), tuple(plain["RS"]), tuple(plain["WS"]))

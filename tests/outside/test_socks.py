@@ -95,6 +95,8 @@ def test_a_published_gusset(row: Row) -> None:
     assert found.decrease_rounds == row.get("decrease_rounds", (sole - row["heel"]) // 2)
     assert 2 * found.decrease_rounds == row.get("stitches_to_lose", 2 * found.decrease_rounds)
     assert found.decreased_to == row.get("decreased_to", row["cast_on"])
+    if "foot_needles" in row:
+        assert found.foot_needles == tuple(row["foot_needles"])
 
 
 @pytest.mark.parametrize("row", cases("toes"))

@@ -1,0 +1,41 @@
+"""All checks of the record, in one place and in the order they are reported."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from grader.inspection.balance import check_balance
+from grader.inspection.fabric import check_fabric, check_same_fabric
+from grader.inspection.measures import check_measures, check_sizes_grow
+from grader.inspection.samples import check_samples
+from grader.models.graded import Graded
+from grader.models.pattern import Pattern
+from grader.models.record import Record
+from grader.vocabulary.findings import Finding, Ledger
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """One sock knitted through: its numbers and its record."""
+
+    graded: Graded
+    record: Record
+
+
+def inspect(pattern: Pattern, runs: Iterable[Run]) -> list[Finding]:
+    """Everything the records tell about the pattern; an empty list for a sound one."""
+    ledger = Ledger()
+    runs = tuple(runs)
+    for run in runs:
+        check_balance(run.record, ledger)
+        check_fabric(run.record, ledger)
+        check_measures(pattern, run.graded, run.record, ledger)
+        check_samples(pattern, run.graded, run.record, ledger)
+    by_size: dict[str, list[Record]] = {}
+    for run in runs:
+        by_size.setdefault(run.record.size, []).append(run.record)
+    for records in by_size.values():
+        check_same_fabric(records, ledger)
+    check_sizes_grow(pattern, [(run.graded, run.record) for run in runs], ledger)
+    return ledger.entries

@@ -1,0 +1,93 @@
+"""The sock as knitted against the size table: its measures, its ease, and how sizes grow."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from grader.models.graded import Graded
+from grader.models.pattern import FinishedRule, Pattern
+from grader.models.record import Record
+from grader.notation import read_line
+from grader.notation.counting import repeat_of
+from grader.notation.tree import Round
+from grader.vocabulary.findings import Ledger
+
+
+def rounds_in(record: Record, sections: tuple[str, ...]) -> int:
+    """Rounds knitted in these sections."""
+    return sum(line.times * line.block_times for line in record.lines if line.kind == "round" and line.section in sections)
+
+
+def stitches_after(record: Record, section: str) -> int | None:
+    """Live stitches after the last round of a section."""
+    counts = [line.after for line in record.lines if line.kind == "round" and line.section == section]
+    return counts[-1] if counts else None
+
+
+def worked_measure(pattern: Pattern, graded: Graded, record: Record, rule: FinishedRule) -> Fraction | None:
+    """A finished measure from what was knitted, in cm."""
+    if rule.around:
+        count = stitches_after(record, rule.around)
+        return None if count is None else count / pattern.gauge.stitches
+    return rounds_in(record, rule.along) / pattern.gauge.rounds + graded.beside_rounds.get(rule.measure, Fraction(0))
+
+
+def half_repeat(pattern: Pattern) -> Fraction:
+    """Half of the widest repeat worked in rounds, in stitches: what rounding to whole repeats may cost."""
+    repeats = [1]
+    for each in pattern.stitch_patterns:
+        for written in each.rounds:
+            statement = read_line(written.text)
+            if isinstance(statement, Round):
+                repeats.append(repeat_of(statement.parts[0].line))
+    return Fraction(max(repeats), 2)
+
+
+def check_measures(pattern: Pattern, graded: Graded, record: Record, ledger: Ledger) -> None:
+    """Within half a stitch repeat round, and half a round along; and inside the ease that is allowed."""
+    if record.left_on_needles or not record.lines:
+        return
+    details = {"sizes": (record.size,), "setups": (record.setup,)}
+    for rule in pattern.finished:
+        worked = worked_measure(pattern, graded, record, rule)
+        stated = graded.finished.get(rule.measure)
+        if worked is None or stated is None:
+            ledger.add("measure", f"nothing knitted tells the {rule.measure}", rule.span, **details)
+            continue
+        slack = Fraction(1, 2) / pattern.gauge.rounds if not rule.around else half_repeat(pattern) / pattern.gauge.stitches
+        if abs(worked - stated) > slack:
+            ledger.add("measure", f"the {rule.measure.replace('_', ' ')} is knitted {float(worked):.1f} cm, the size table says {float(stated):.1f} cm",
+                       rule.span, expected=f"{float(stated):.2f} cm", found=f"{float(worked):.2f} cm", **details)
+    for measure, (low, high) in (("foot_circumference", pattern.fit.allowed), ("foot_length", pattern.fit.length_allowed)):
+        found = next((rule for rule in pattern.finished if rule.measure == measure), None)
+        worked = worked_measure(pattern, graded, record, found) if found else None
+        body = graded.body.measures.get(measure)
+        slack = Fraction(1, 2) / pattern.gauge.rounds if found and not found.around else Fraction(0)
+        if worked is None or not body:
+            continue
+        if not body * (1 + low) - slack <= worked <= body * (1 + high) + slack:
+            ledger.add("ease", f"the knitted {measure.replace('_', ' ')} has {float(worked / body - 1) * 100:+.1f} % ease", pattern.fit.span,
+                       expected=f"{float(low) * 100:+.1f} % to {float(high) * 100:+.1f} %", found=f"{float(worked / body - 1) * 100:+.1f} %", **details)
+
+
+def check_sizes_grow(pattern: Pattern, runs: list[tuple[Graded, Record]], ledger: Ledger) -> None:
+    """A bigger foot never gets a smaller sock, and no two sizes are the same sock."""
+    seen: dict[str, list[tuple[Graded, Record]]] = {}
+    for graded, record in runs:
+        seen.setdefault(record.setup + record.terms, []).append((graded, record))
+    for same_setup in seen.values():
+        ordered = sorted(same_setup, key=lambda each: each[0].index)
+        for (small, first), (large, second) in zip(ordered, ordered[1:], strict=False):
+            details = {"sizes": (small.body.name, large.body.name), "setups": (first.setup,)}
+            for rule in pattern.finished:
+                body = small.body.measures.get(rule.measure), large.body.measures.get(rule.measure)
+                a, b = (worked_measure(pattern, each, record, rule) for each, record in ((small, first), (large, second)))
+                if None in (*body, a, b) or body[0] > body[1]:  # type: ignore[operator]
+                    continue
+                if a - b > Fraction(1, 2) / pattern.gauge.rounds:  # type: ignore[operator]
+                    ledger.add("sizes-grow", f"size {large.body.name} is knitted smaller than size {small.body.name} in {rule.measure}",
+                               rule.span, expected=f"{float(a or 0):.1f} cm or more", found=f"{float(b or 0):.1f} cm", **details)
+            if [(line.text, line.times, line.block_times) for line in first.lines] == [
+                    (line.text, line.times, line.block_times) for line in second.lines]:
+                ledger.add("same-sock", f"sizes {small.body.name} and {large.body.name} are the same sock", pattern.span,
+                           mend="leave one of them out, or grade in smaller steps", **details)

@@ -1,0 +1,117 @@
+"""One text for many sizes: the numbers in which sizes differ, in brackets or under a letter.
+
+`K16`, `K18`, `K18` become `K16 (18, 18)`; where all sizes agree the number stands once. A size that
+works none of it shows an en dash. With more sizes than a bracket can carry, the numbers go into a
+table under a letter.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+
+DASH = "–"
+LONGEST_BRACKET = 8
+_NUMBER = re.compile(r"\d+(?:\.\d+)?[¼½¾]?|[¼½¾]")
+_LETTERS = "ABCDEFGHJLNQRTUVWXYZ"  # no I or O (read as 1 and 0), no K, P, M or S (abbreviations)
+_ONE = re.compile(r"\b(st|round|row|stitch|time|chain)\b(?!s)")
+_MANY = {"st": "sts", "round": "rounds", "row": "rows", "stitch": "stitches", "time": "times", "chain": "chains"}
+
+Values = tuple[str, ...]
+
+
+@dataclass(slots=True)
+class Lettering:
+    """The letters of one section: each stands for a row of numbers, one for each size."""
+
+    sizes: tuple[str, ...]
+    labels: dict[Values, str] = field(default_factory=dict)
+    rows: list[Values] = field(default_factory=list)
+    names: list[str] = field(default_factory=list)
+
+    @property
+    def in_use(self) -> bool:
+        """True where there are too many sizes for brackets."""
+        return len(self.sizes) > LONGEST_BRACKET
+
+    def letter(self, values: Values) -> str:
+        """The letter of these numbers; a row that only lacks some sizes shares the letter of the full one."""
+        for place, row in enumerate(self.rows):
+            if all(DASH in (a, b) or a == b for a, b in zip(row, values, strict=True)):
+                if _gaps(row) > _gaps(values) or not _contains(row, values):
+                    self.rows[place] = tuple(b if a == DASH else a for a, b in zip(row, values, strict=True))
+                return self.names[place]
+        self.rows.append(values)
+        self.names.append(_letter_name(len(self.rows) - 1))
+        return self.names[-1]
+
+    def show(self, values: Values) -> str:
+        """The numbers as printed in a line."""
+        present = [value for value in values if value != DASH]
+        if len(set(present)) == 1:
+            return present[0]
+        if self.in_use:
+            return f"**{self.letter(values)}**"
+        return f"{values[0]} ({', '.join(values[1:])})"
+
+
+def _gaps(values: Values) -> int:
+    return sum(value == DASH for value in values)
+
+
+def _contains(row: Values, values: Values) -> bool:
+    return all(b in (DASH, a) for a, b in zip(row, values, strict=True))
+
+
+def _letter_name(place: int) -> str:
+    turn, letter = divmod(place, len(_LETTERS))
+    return _LETTERS[letter] + (str(turn + 1) if turn else "")
+
+
+def skeleton(text: str) -> str:
+    """A text without its numbers and with its nouns in the plural: what must agree for sizes to merge."""
+    return _ONE.sub(lambda match: _MANY[match[1]], _NUMBER.sub("#", text))
+
+
+@dataclass(frozen=True, slots=True)
+class Merged:
+    """One text and the sizes it holds for; `sizes` is empty where it holds for all that there are."""
+
+    text: str
+    sizes: tuple[str, ...] = ()
+
+
+def merge_texts(texts: dict[str, str], lettering: Lettering, available: tuple[str, ...]) -> list[Merged]:
+    """Merge one text a size (sizes without it left out) into as few texts as their wording allows.
+
+    `available` are the sizes that the setup can hold; texts for all of them need no note of sizes.
+    """
+    groups: dict[str, dict[str, str]] = {}
+    for size, text in texts.items():
+        groups.setdefault(skeleton(text), {})[size] = text
+    merged = []
+    for group in groups.values():
+        whole = set(group) == set(available)
+        merged.append(Merged(_merge_group(group, lettering), () if whole else tuple(s for s in lettering.sizes if s in group)))
+    return merged
+
+
+def _merge_group(group: dict[str, str], lettering: Lettering) -> str:
+    numbers = {size: _NUMBER.findall(text) for size, text in group.items()}
+    plural = next((text for text in group.values() if not _ONE.search(text)), next(iter(group.values())))
+    pieces = _NUMBER.split(plural)
+    mixed = len({_NUMBER.sub("#", text) for text in group.values()}) > 1
+    out = [_made_plural(pieces[0]) if mixed else pieces[0]]
+    for place, piece in enumerate(pieces[1:]):
+        values = tuple(_shown(numbers[size][place]) if size in numbers else DASH for size in lettering.sizes)
+        out.append(lettering.show(values))
+        out.append(_made_plural(piece) if mixed else piece)
+    return "".join(out)
+
+
+def _made_plural(piece: str) -> str:
+    return _ONE.sub(lambda match: _MANY[match[1]], piece)
+
+
+def _shown(number: str) -> str:
+    return DASH if number == "0" else number

@@ -1,0 +1,150 @@
+"""Turning aligned blocks into passages of print: labels, lines, how often, and the words beside them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from grader.merging.alignment import Aligned
+from grader.merging.numbers import Lettering, Merged, merge_texts
+from grader.models.document import Instruction, Passage
+from grader.models.instructions import Block
+from grader.vocabulary.lengths import print_length
+from grader.vocabulary.wording import joined
+
+_LABELS = {"pick_up": "Pick-up round", "part_round": "", "cast_on": "", "arrange": "", "rest": "", "graft": "",
+           "bind_off": "", "gather": "", "rejoin": ""}
+
+
+@dataclass(slots=True)
+class Labels:
+    """Counts rounds and rows through a section; after a repeat the next ones are "Next round"."""
+
+    number: int = 0
+    repeated: bool = False
+
+    def take(self, block: Block, repeats: bool) -> tuple[str, ...]:
+        """A label for each line of a block."""
+        single = len(block.lines) == 1
+        labels = []
+        for line in block.lines:
+            if line.kind not in ("round", "row"):
+                labels.append(_LABELS.get(line.kind, ""))
+                continue
+            side = f" ({line.side})" if line.side else ""
+            if single and repeats:
+                labels.append(f"Every {line.kind}{side}")
+            elif self.repeated and not repeats:
+                labels.append(f"Next {line.kind}{side}")
+            else:
+                self.number += 1
+                labels.append(f"{line.kind.capitalize()} {self.number}{side}")
+        self.repeated = self.repeated or repeats
+        return tuple(labels)
+
+
+@dataclass(slots=True)
+class Printer:
+    """What passages of one section share: the letters, the units, the sizes the setup holds, and the labels."""
+
+    lettering: Lettering
+    available: tuple[str, ...]
+    units: str
+    one_size: bool
+    labels: Labels = field(default_factory=Labels)
+
+    def merge(self, texts: dict[str, str]) -> list[Merged]:
+        """Merge the texts of those sizes that have one."""
+        return merge_texts({size: text for size, text in texts.items() if text}, self.lettering, self.available)
+
+    def passages(self, aligned: Aligned) -> list[Passage]:
+        """The block as print: one passage, or one for each group of sizes that word it differently."""
+        groups = self.groups(aligned)
+        repeats = any(block.times > 1 for block in aligned.by_size.values())
+        shape = next(iter(aligned.by_size.values()))
+        labels = self.labels.take(shape, repeats)
+        return [self.passage(group, labels, repeats) for group in groups]
+
+    def groups(self, aligned: Aligned) -> list[dict[str, Block]]:
+        """Sizes whose lines have the same words."""
+        from grader.merging.numbers import skeleton
+
+        groups: dict[tuple[str, ...], dict[str, Block]] = {}
+        for size, block in aligned.by_size.items():
+            groups.setdefault(tuple(skeleton(line.text) for line in block.lines), {})[size] = block
+        return list(groups.values())
+
+    def passage(self, group: dict[str, Block], labels: tuple[str, ...], repeats: bool) -> Passage:
+        first = next(iter(group.values()))
+        instructions = []
+        for place, line in enumerate(first.lines):
+            text = self.one({size: block.lines[place].text for size, block in group.items()})
+            count = ""
+            if place == len(first.lines) - 1 and not repeats and line.kind not in ("cast_on", "graft", "arrange"):
+                count = self.one({size: _sts(block.stated) for size, block in group.items() if block.stated is not None})
+            instructions.append(Instruction(labels[place], text, count))
+        whole = set(group) == set(self.available)
+        sizes = "" if whole else sizes_only(tuple(size for size in self.lettering.sizes if size in group))
+        boxes = first.times * len(first.lines) if self.one_size and repeats else 0
+        return Passage(
+            tuple(instructions), self.closing(group, labels, repeats), sizes,
+            say=self.words({size: " ".join(part for part in (block.note, block.say) if part) for size, block in group.items()}),
+            why=self.words({size: block.why for size, block in group.items()}),
+            check=self.words({size: block.check for size, block in group.items()}),
+            boxes=boxes)
+
+    def one(self, texts: dict[str, str]) -> str:
+        """Merge texts that are known to share their words."""
+        return " ".join(merged.text for merged in self.merge(texts))
+
+    def words(self, texts: dict[str, str]) -> str:
+        """Merge prose; where sizes word it differently each says for whom."""
+        merged = self.merge(texts)
+        if len(merged) == 1:
+            return merged[0].text
+        return " ".join(f"{sizes_only(each.sizes)}: {each.text}" if each.sizes else each.text for each in merged)
+
+    def closing(self, group: dict[str, Block], labels: tuple[str, ...], repeats: bool) -> str:
+        """How often, how long, and until when."""
+        if not repeats:
+            return ""
+        return self.words({size: self.often(block, labels) for size, block in group.items()})
+
+    def often(self, block: Block, labels: tuple[str, ...]) -> str:
+        kind = block.lines[0].kind
+        length = f", {print_length(block.length, self.units)}" if block.length is not None else ""
+        until = f", until {_sts(block.stated)} {'is' if block.stated == 1 else 'are'} left" if block.until is not None or (
+            block.stated is not None and kind in ("round", "row")) else ""
+        if len(block.lines) == 1:
+            return f"Work {block.times} {kind if block.times == 1 else kind + 's'}{length}{until}."
+        numbers = [label.split()[1] for label in labels if len(label.split()) > 1]
+        which = f"{kind}s {joined(numbers)}"
+        times = f"{block.times} {'time' if block.times == 1 else 'times'} in all"
+        rows = f" ({block.times * len(block.lines)} {kind}s)"
+        return f"Work {which} {times}{rows}{length}{until}."
+
+
+def _sts(count: int | None) -> str:
+    return "" if count is None else f"{count} {'st' if count == 1 else 'sts'}"
+
+
+def sizes_only(sizes: tuple[str, ...]) -> str:
+    """ "Size 3 only", "Sizes 1 and 3 only", "Sizes 1 to 4 only"."""
+    if len(sizes) == 1:
+        return f"Size {sizes[0]} only"
+    return f"Sizes {joined(runs_of(sizes))} only"
+
+
+def runs_of(sizes: tuple[str, ...]) -> list[str]:
+    """Numbered sizes in a row told as a run: 1, 2, 3, 5 become "1 to 3" and "5"."""
+    if not all(size.isdigit() for size in sizes):
+        return list(sizes)
+    told: list[str] = []
+    numbers = [int(size) for size in sizes]
+    at = 0
+    while at < len(numbers):
+        end = at
+        while end + 1 < len(numbers) and numbers[end + 1] == numbers[end] + 1:
+            end += 1
+        told.extend([f"{numbers[at]} to {numbers[end]}"] if end - at > 1 else [str(number) for number in numbers[at : end + 1]])
+        at = end + 1
+    return told

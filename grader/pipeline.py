@@ -1,0 +1,115 @@
+"""The order of the stages: read, grade, write out, knit, inspect. Nothing else knows it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
+
+from grader.inspection import Run, inspect
+from grader.loading import load_pattern
+from grader.models.graded import Graded
+from grader.models.instructions import Instructions
+from grader.models.pattern import Gauge, Pattern
+from grader.models.record import Record
+from grader.setups import setup_names, write_out
+from grader.sizing import grade
+from grader.testknit import knit
+from grader.vocabulary.bodies import Body
+from grader.vocabulary.findings import Finding
+from grader.vocabulary.size_charts import read_chart
+
+Progress = Callable[[str, int, int], None]
+
+
+def _silent(_what: str, _done: int, _whole: int) -> None:
+    """No progress wanted."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sock:
+    """One size in one setup: its numbers, its printed lines and how it was knitted."""
+
+    graded: Graded
+    instructions: Instructions
+    record: Record
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """A pattern graded, written out and knitted through."""
+
+    pattern: Pattern
+    sizes: tuple[Graded, ...]
+    socks: tuple[Sock, ...]
+    findings: tuple[Finding, ...]
+
+    @property
+    def is_sound(self) -> bool:
+        """True if no finding stops publication."""
+        return not any(finding.is_error for finding in self.findings)
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What to work: setups (all of the pattern's where empty), terms, units."""
+
+    setups: tuple[str, ...] = ()
+    terms: tuple[str, ...] = ("UK",)
+    units: str = "cm"
+
+
+def open_pattern(path: str) -> tuple[Pattern | None, list[Finding]]:
+    """Read a pattern file with the charts that ship."""
+    return load_pattern(path, read_chart)
+
+
+def for_one(pattern: Pattern, body: Body, gauge: Gauge | None = None) -> Pattern:
+    """The same pattern for one person, at her own gauge if given. Samples of other gauges no longer apply."""
+    if gauge is None:
+        return replace(pattern, bodies=(body,))
+    return replace(pattern, bodies=(body,), gauge=gauge, samples=(), gauge_changed=True)
+
+
+def grade_all(pattern: Pattern) -> tuple[tuple[Graded, ...], list[Finding]]:
+    """Every size that can be graded, and what stands in the way of the others."""
+    sizes: list[Graded] = []
+    findings: list[Finding] = []
+    for index, body in enumerate(pattern.bodies):
+        graded, told = grade(pattern, body, index)
+        findings.extend(told)
+        if graded is not None:
+            sizes.append(graded)
+    return tuple(sizes), findings
+
+
+def check(pattern: Pattern, wanted: Wanted = Wanted(), progress: Progress = _silent) -> Checked:
+    """Grade, write out and knit through every size in every setup, and inspect what came out."""
+    sizes, findings = grade_all(pattern)
+    setups = wanted.setups or pattern.setups or setup_names()
+    socks: list[Sock] = []
+    whole = len(sizes) * len(setups) * len(wanted.terms)
+    for graded in sizes:
+        for setup in setups:
+            for terms in wanted.terms:
+                progress("knitting", len(socks), whole)
+                sock, told = work_one(pattern, graded, setup, terms, wanted.units)
+                findings.extend(told)
+                if sock is not None:
+                    socks.append(sock)
+    findings.extend(inspect(pattern, [Run(sock.graded, sock.record) for sock in socks if not sock.record.left_on_needles]))
+    return Checked(pattern, sizes, tuple(socks), tuple(_distinct(findings)))
+
+
+def work_one(pattern: Pattern, graded: Graded, setup: str, terms: str = "UK", units: str = "cm",
+             ) -> tuple[Sock | None, list[Finding]]:
+    """Write one sock out and knit it through."""
+    instructions, findings = write_out(pattern, graded, setup, terms, units)
+    if instructions is None:
+        return None, findings
+    record, told = knit(instructions)
+    return Sock(graded, instructions, record), [*findings, *told]
+
+
+def _distinct(findings: Iterable[Finding]) -> list[Finding]:
+    """UK and US terms make the same finding twice: keep one."""
+    return list(dict.fromkeys(findings))
