@@ -96,12 +96,19 @@ def check(pattern: Pattern, wanted: Wanted = Wanted(), progress: Progress = _sil
                 findings.extend(told)
                 if sock is not None:
                     socks.append(sock)
-    findings.extend(inspect(pattern, [Run(sock.graded, sock.record) for sock in socks if not sock.record.left_on_needles]))
+    findings.extend(
+        inspect(pattern, [Run(sock.graded, sock.record) for sock in socks if not sock.record.left_on_needles])
+    )
     return Checked(pattern, sizes, tuple(socks), tuple(_distinct(findings)))
 
 
-def work_one(pattern: Pattern, graded: Graded, setup: str, terms: str = "UK", units: str = "cm",
-             ) -> tuple[Sock | None, list[Finding]]:
+def work_one(
+    pattern: Pattern,
+    graded: Graded,
+    setup: str,
+    terms: str = "UK",
+    units: str = "cm",
+) -> tuple[Sock | None, list[Finding]]:
     """Write one sock out and knit it through."""
     instructions, findings = write_out(pattern, graded, setup, terms, units)
     if instructions is None:

@@ -50,7 +50,7 @@ class _Sock:
 
     @property
     def instep(self) -> float:
-        return self.sole - self.flat
+        return max(self.sole - self.flat, self.top + self.cuff)
 
     @property
     def tip(self) -> float:
@@ -58,7 +58,7 @@ class _Sock:
 
     @property
     def toe_start(self) -> float:
-        return self.tip - self.toe
+        return max(self.tip - self.toe, self.front)
 
     @property
     def front(self) -> float:
@@ -96,7 +96,8 @@ def _fitted(cm: Mapping[str, float]) -> tuple[_Sock, float, float]:
         _GUTTER, _TOP, flat * scale, cm["leg_length"] * scale, min(cm["cuff_length"], cm["leg_length"]) * scale,
         cm["flap_height"] * scale, broad * scale, min(cm["toe_length"], 0.8 * broad) * scale,
     )
-    return sock, round(_GUTTER + broad * scale + 1.5, 3), round(_TOP + drop * scale + _BOTTOM, 3)
+    width = _GUTTER + max(broad * scale + 1.5, flat * scale + 4)  # at least as far as the cuff's dimension line
+    return sock, round(width, 3), round(_TOP + drop * scale + _BOTTOM, 3)
 
 
 def _outline(s: _Sock) -> tuple[Stroke, ...]:
@@ -104,7 +105,7 @@ def _outline(s: _Sock) -> tuple[Stroke, ...]:
     bend = min(0.5 * s.flat, 0.8 * (s.toe_start - s.front), s.instep - s.top - s.cuff)
     bend = max(bend, 0.0)
     heel = 0.5 * s.flat
-    third = 0.55 * s.toe
+    third = 0.55 * (s.tip - s.toe_start)
     middle = s.sole - 0.47 * s.flat
     path: Path = (
         ("M", (s.left, s.top)),

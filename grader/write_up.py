@@ -51,15 +51,16 @@ def write_up(document: Document, template: str = "pattern.md.j2", folder: Path |
     try:
         text = environment.get_template(template).render(document=document, terms=TERMS[document.terms])
     except jinja2.TemplateNotFound as mistake:
-        raise TemplateMistake(f"there is no template {mistake.name}", str(mistake.name or template), 0) from mistake
+        place = _place(mistake) or (str(mistake.name or template), 0)
+        raise TemplateMistake(f"there is no template {mistake.name}", *place) from mistake
     except jinja2.TemplateSyntaxError as mistake:
         file = str(mistake.filename or mistake.name or template)
         raise TemplateMistake(mistake.message or "not a template", file, mistake.lineno) from mistake
     except Exception as mistake:
-        place = _place(mistake)
-        if place is None:
+        found = _place(mistake)
+        if found is None:
             raise
-        raise TemplateMistake(str(mistake) or type(mistake).__name__, *place) from mistake
+        raise TemplateMistake(str(mistake) or type(mistake).__name__, *found) from mistake
     return _settled(text)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections import Counter
 
 from grader.models.record import Record, Shaping, WorkedLine
@@ -21,9 +22,16 @@ def check_balance(record: Record, ledger: Ledger) -> None:
             _check_round(record, line, ledger)
     for section, leans in rows.items():
         if leans["left"] != leans["right"]:
-            ledger.add("balance", f"{leans['left']} decreases lean left and {leans['right']} right", spans[section].span,
-                       sizes=(record.size,), setups=(record.setup,), section=section,
-                       expected=f"{leans['left']} each", found=str(leans["right"]))
+            ledger.add(
+                "balance",
+                f"{leans['left']} decreases lean left and {leans['right']} right",
+                spans[section].span,
+                sizes=(record.size,),
+                setups=(record.setup,),
+                section=section,
+                expected=f"{leans['left']} each",
+                found=str(leans["right"]),
+            )
 
 
 def _evenly_spaced(line: WorkedLine) -> bool:
@@ -31,7 +39,7 @@ def _evenly_spaced(line: WorkedLine) -> bool:
     places = [shaping.taken for shaping in line.shaping]
     if len({shaping.name for shaping in line.shaping}) != 1 or len(places) < 3:
         return False
-    steps = {b - a for a, b in zip(places, places[1:], strict=False)}
+    steps = {b - a for a, b in itertools.pairwise(places)}
     return max(steps) - min(steps) <= 1
 
 
@@ -41,10 +49,20 @@ def _check_round(record: Record, line: WorkedLine, ledger: Ledger) -> None:
         right = Counter((end, each.takes) for each, _, end in shapings if each.lean == "right")
         off_centre = any(each.lean == "centre" and abs(start - end) > 1 for each, start, end in shapings)
         if left != right or off_centre:
-            names = ", ".join(f"{each.name} {start} sts from the start and {end} from the end" for each, start, end in shapings)
-            ledger.add("balance", f"the decreases of the {region} do not balance: {names}", line.span, sizes=(record.size,),
-                       setups=(record.setup,), section=line.section, line=line.text,
-                       expected="left and right alike", found=f"{sum(left.values())} left, {sum(right.values())} right")
+            names = ", ".join(
+                f"{each.name} {start} sts from the start and {end} from the end" for each, start, end in shapings
+            )
+            ledger.add(
+                "balance",
+                f"the decreases of the {region} do not balance: {names}",
+                line.span,
+                sizes=(record.size,),
+                setups=(record.setup,),
+                section=line.section,
+                line=line.text,
+                expected="left and right alike",
+                found=f"{sum(left.values())} left, {sum(right.values())} right",
+            )
 
 
 def _by_region(line: WorkedLine) -> dict[str, list[tuple[Shaping, int, int]]]:

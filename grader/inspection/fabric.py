@@ -23,16 +23,32 @@ def check_fabric(record: Record, ledger: Ledger) -> None:
         for name, count in line.made:
             stitch = stitch_named(name) or stitch_named(name.split(" ")[0])
             if stitch and stitch.face == wrong and stitch.takes:
-                ledger.add("stray-purl", f"{count} {'sts show' if count > 1 else 'st shows'} purl on the right side of a plain fabric",
-                           line.span, sizes=(record.size,), setups=(record.setup,), section=line.section, line=line.text,
-                           expected="knit on the right side", found=f"{name} on the {'wrong' if line.side == 'WS' else 'right'} side",
-                           mend="if it is meant, write it as a stitch pattern and work `in` that")
+                ledger.add(
+                    "stray-purl",
+                    f"{count} {'sts show' if count > 1 else 'st shows'} purl on the right side of a plain fabric",
+                    line.span,
+                    sizes=(record.size,),
+                    setups=(record.setup,),
+                    section=line.section,
+                    line=line.text,
+                    expected="knit on the right side",
+                    found=f"{name} on the {'wrong' if line.side == 'WS' else 'right'} side",
+                    mend="if it is meant, write it as a stitch pattern and work `in` that",
+                )
                 break
     for first, second in _ALIKE:
         if used[first] and used[second]:
             span = next(line.span for line in record.lines if any(name == second for name, _ in line.made))
-            ledger.add("mixed-decreases", f"{first} and {second} lean alike; the pattern uses both", span, sizes=(record.size,),
-                       setups=(record.setup,), expected=first, found=second, mend="use one of them throughout")
+            ledger.add(
+                "mixed-decreases",
+                f"{first} and {second} lean alike; the pattern uses both",
+                span,
+                sizes=(record.size,),
+                setups=(record.setup,),
+                expected=first,
+                found=second,
+                mend="use one of them throughout",
+            )
 
 
 def canonical(runs: Runs) -> Runs:
@@ -73,13 +89,23 @@ def check_same_fabric(records: list[Record], ledger: Ledger) -> None:
     for (record, mine), key in zip(told, keys, strict=True):
         if key == usual:
             continue
-        place = next((index for index, (a, b) in enumerate(zip(key, usual, strict=False)) if a != b), min(len(key), len(usual)))
+        place = next(
+            (index for index, (a, b) in enumerate(zip(key, usual, strict=False)) if a != b), min(len(key), len(usual))
+        )
         line = mine[min(place, len(mine) - 1)][3] if mine else None
         other = _told(usual[place]) if place < len(usual) else "nothing more"
         own = _told(key[place]) if place < len(key) else "nothing more"
-        ledger.add("setups-differ", "this setup makes another sock than the others", line and line.span, sizes=(record.size,),
-                   setups=(record.setup,), section=line.section if line else "", line=line.text if line else "",
-                   expected=other, found=own)
+        ledger.add(
+            "setups-differ",
+            "this setup makes another sock than the others",
+            line.span if line else None,
+            sizes=(record.size,),
+            setups=(record.setup,),
+            section=line.section if line else "",
+            line=line.text if line else "",
+            expected=other,
+            found=own,
+        )
 
 
 def _told(course: tuple[str, Runs, int]) -> str:

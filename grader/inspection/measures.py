@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from fractions import Fraction
 
 from grader.models.graded import Graded
@@ -15,7 +16,9 @@ from grader.vocabulary.findings import Ledger
 
 def rounds_in(record: Record, sections: tuple[str, ...]) -> int:
     """Rounds knitted in these sections."""
-    return sum(line.times * line.block_times for line in record.lines if line.kind == "round" and line.section in sections)
+    return sum(
+        line.times * line.block_times for line in record.lines if line.kind == "round" and line.section in sections
+    )
 
 
 def stitches_after(record: Record, section: str) -> int | None:
@@ -54,11 +57,23 @@ def check_measures(pattern: Pattern, graded: Graded, record: Record, ledger: Led
         if worked is None or stated is None:
             ledger.add("measure", f"nothing knitted tells the {rule.measure}", rule.span, **details)
             continue
-        slack = Fraction(1, 2) / pattern.gauge.rounds if not rule.around else half_repeat(pattern) / pattern.gauge.stitches
+        slack = (
+            Fraction(1, 2) / pattern.gauge.rounds if not rule.around else half_repeat(pattern) / pattern.gauge.stitches
+        )
         if abs(worked - stated) > slack:
-            ledger.add("measure", f"the {rule.measure.replace('_', ' ')} is knitted {float(worked):.1f} cm, the size table says {float(stated):.1f} cm",
-                       rule.span, expected=f"{float(stated):.2f} cm", found=f"{float(worked):.2f} cm", **details)
-    for measure, (low, high) in (("foot_circumference", pattern.fit.allowed), ("foot_length", pattern.fit.length_allowed)):
+            ledger.add(
+                "measure",
+                f"the {rule.measure.replace('_', ' ')} is knitted {float(worked):.1f} cm,"
+                f" the size table says {float(stated):.1f} cm",
+                rule.span,
+                expected=f"{float(stated):.2f} cm",
+                found=f"{float(worked):.2f} cm",
+                **details,
+            )
+    for measure, (low, high) in (
+        ("foot_circumference", pattern.fit.allowed),
+        ("foot_length", pattern.fit.length_allowed),
+    ):
         found = next((rule for rule in pattern.finished if rule.measure == measure), None)
         worked = worked_measure(pattern, graded, record, found) if found else None
         body = graded.body.measures.get(measure)
@@ -66,8 +81,14 @@ def check_measures(pattern: Pattern, graded: Graded, record: Record, ledger: Led
         if worked is None or not body:
             continue
         if not body * (1 + low) - slack <= worked <= body * (1 + high) + slack:
-            ledger.add("ease", f"the knitted {measure.replace('_', ' ')} has {float(worked / body - 1) * 100:+.1f} % ease", pattern.fit.span,
-                       expected=f"{float(low) * 100:+.1f} % to {float(high) * 100:+.1f} %", found=f"{float(worked / body - 1) * 100:+.1f} %", **details)
+            ledger.add(
+                "ease",
+                f"the knitted {measure.replace('_', ' ')} has {float(worked / body - 1) * 100:+.1f} % ease",
+                pattern.fit.span,
+                expected=f"{float(low) * 100:+.1f} % to {float(high) * 100:+.1f} %",
+                found=f"{float(worked / body - 1) * 100:+.1f} %",
+                **details,
+            )
 
 
 def check_sizes_grow(pattern: Pattern, runs: list[tuple[Graded, Record]], ledger: Ledger) -> None:
@@ -77,17 +98,31 @@ def check_sizes_grow(pattern: Pattern, runs: list[tuple[Graded, Record]], ledger
         seen.setdefault(record.setup + record.terms, []).append((graded, record))
     for same_setup in seen.values():
         ordered = sorted(same_setup, key=lambda each: each[0].index)
-        for (small, first), (large, second) in zip(ordered, ordered[1:], strict=False):
+        for (small, first), (large, second) in itertools.pairwise(ordered):
             details = {"sizes": (small.body.name, large.body.name), "setups": (first.setup,)}
             for rule in pattern.finished:
                 body = small.body.measures.get(rule.measure), large.body.measures.get(rule.measure)
-                a, b = (worked_measure(pattern, each, record, rule) for each, record in ((small, first), (large, second)))
+                a, b = (
+                    worked_measure(pattern, each, record, rule) for each, record in ((small, first), (large, second))
+                )
                 if None in (*body, a, b) or body[0] > body[1]:  # type: ignore[operator]
                     continue
                 if a - b > Fraction(1, 2) / pattern.gauge.rounds:  # type: ignore[operator]
-                    ledger.add("sizes-grow", f"size {large.body.name} is knitted smaller than size {small.body.name} in {rule.measure}",
-                               rule.span, expected=f"{float(a or 0):.1f} cm or more", found=f"{float(b or 0):.1f} cm", **details)
+                    ledger.add(
+                        "sizes-grow",
+                        f"size {large.body.name} is knitted smaller than size {small.body.name} in {rule.measure}",
+                        rule.span,
+                        expected=f"{float(a or 0):.1f} cm or more",
+                        found=f"{float(b or 0):.1f} cm",
+                        **details,
+                    )
             if [(line.text, line.times, line.block_times) for line in first.lines] == [
-                    (line.text, line.times, line.block_times) for line in second.lines]:
-                ledger.add("same-sock", f"sizes {small.body.name} and {large.body.name} are the same sock", pattern.span,
-                           mend="leave one of them out, or grade in smaller steps", **details)
+                (line.text, line.times, line.block_times) for line in second.lines
+            ]:
+                ledger.add(
+                    "same-sock",
+                    f"sizes {small.body.name} and {large.body.name} are the same sock",
+                    pattern.span,
+                    mend="leave one of them out, or grade in smaller steps",
+                    **details,
+                )

@@ -17,15 +17,30 @@ def check_samples(pattern: Pattern, graded: Graded, record: Record, ledger: Ledg
         for name, amount, span in sample.numbers:
             value = graded.names.get(name)
             if value is not None and value.amount != amount:
-                ledger.add("sample", f"the sample has {name} {float(amount):g}, graded is {float(value.amount):g}", span,
-                           expected=f"{float(amount):g}", found=f"{float(value.amount):g}", **details)
+                ledger.add(
+                    "sample",
+                    f"the sample has {name} {float(amount):g}, graded is {float(value.amount):g}",
+                    span,
+                    expected=f"{float(amount):g}",
+                    found=f"{float(value.amount):g}",
+                    **details,
+                )
         for section, counts, span in sample.counts:
             worked = counts_in(record, section)
             if worked != list(counts):
-                place = next((i for i, (a, b) in enumerate(zip(worked, counts, strict=False)) if a != b), min(len(worked), len(counts)))
-                ledger.add("sample", f"the sample has other counts in {section} from round or row {place + 1} on", span, section=section,
-                           expected=", ".join(map(str, counts[place : place + 4])), found=", ".join(map(str, worked[place : place + 4])),
-                           **details)
+                place = next(
+                    (i for i, (a, b) in enumerate(zip(worked, counts, strict=False)) if a != b),
+                    min(len(worked), len(counts)),
+                )
+                ledger.add(
+                    "sample",
+                    f"the sample has other counts in {section} from round or row {place + 1} on",
+                    span,
+                    section=section,
+                    expected=", ".join(map(str, counts[place : place + 4])),
+                    found=", ".join(map(str, worked[place : place + 4])),
+                    **details,
+                )
 
 
 def counts_in(record: Record, section: str) -> list[int]:

@@ -13,7 +13,6 @@ from grader.loading.tree import Node
 from grader.loading.values import SETUPS, Misfit, suggestion
 from grader.loading.values import setups as setups_named
 from grader.models.pattern import (
-    Body,
     FinishedRule,
     Fit,
     Gauge,
@@ -24,6 +23,7 @@ from grader.models.pattern import (
     Written,
     Yarn,
 )
+from grader.vocabulary.bodies import Body
 from grader.vocabulary.formulas import Formula, read_formula
 from grader.vocabulary.quantities import Quantity, cm, rounds, stitches
 

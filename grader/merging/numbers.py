@@ -92,7 +92,9 @@ def merge_texts(texts: dict[str, str], lettering: Lettering, available: tuple[st
     merged = []
     for group in groups.values():
         whole = set(group) == set(available)
-        merged.append(Merged(_merge_group(group, lettering), () if whole else tuple(s for s in lettering.sizes if s in group)))
+        merged.append(
+            Merged(_merge_group(group, lettering), () if whole else tuple(s for s in lettering.sizes if s in group))
+        )
     return merged
 
 

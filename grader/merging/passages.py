@@ -11,8 +11,17 @@ from grader.models.instructions import Block
 from grader.vocabulary.lengths import print_length
 from grader.vocabulary.wording import joined
 
-_LABELS = {"pick_up": "Pick-up round", "part_round": "", "cast_on": "", "arrange": "", "rest": "", "graft": "",
-           "bind_off": "", "gather": "", "rejoin": ""}
+_LABELS = {
+    "pick_up": "Pick-up round",
+    "part_round": "",
+    "cast_on": "",
+    "arrange": "",
+    "rest": "",
+    "graft": "",
+    "bind_off": "",
+    "gather": "",
+    "rejoin": "",
+}
 
 
 @dataclass(slots=True)
@@ -80,17 +89,24 @@ class Printer:
             text = self.one({size: block.lines[place].text for size, block in group.items()})
             count = ""
             if place == len(first.lines) - 1 and not repeats and line.kind not in ("cast_on", "graft", "arrange"):
-                count = self.one({size: _sts(block.stated) for size, block in group.items() if block.stated is not None})
+                count = self.one(
+                    {size: _sts(block.stated) for size, block in group.items() if block.stated is not None}
+                )
             instructions.append(Instruction(labels[place], text, count))
         whole = set(group) == set(self.available)
         sizes = "" if whole else sizes_only(tuple(size for size in self.lettering.sizes if size in group))
         boxes = first.times * len(first.lines) if self.one_size and repeats else 0
         return Passage(
-            tuple(instructions), self.closing(group, labels, repeats), sizes,
-            say=self.words({size: " ".join(part for part in (block.note, block.say) if part) for size, block in group.items()}),
+            tuple(instructions),
+            self.closing(group, labels, repeats),
+            sizes,
+            say=self.words(
+                {size: " ".join(part for part in (block.note, block.say) if part) for size, block in group.items()}
+            ),
             why=self.words({size: block.why for size, block in group.items()}),
             check=self.words({size: block.check for size, block in group.items()}),
-            boxes=boxes)
+            boxes=boxes,
+        )
 
     def one(self, texts: dict[str, str]) -> str:
         """Merge texts that are known to share their words."""
@@ -112,8 +128,11 @@ class Printer:
     def often(self, block: Block, labels: tuple[str, ...]) -> str:
         kind = block.lines[0].kind
         length = f", {print_length(block.length, self.units)}" if block.length is not None else ""
-        until = f", until {_sts(block.stated)} {'is' if block.stated == 1 else 'are'} left" if block.until is not None or (
-            block.stated is not None and kind in ("round", "row")) else ""
+        until = (
+            f", until {_sts(block.stated)} {'is' if block.stated == 1 else 'are'} left"
+            if block.until is not None or (block.stated is not None and kind in ("round", "row"))
+            else ""
+        )
         if len(block.lines) == 1:
             return f"Work {block.times} {kind if block.times == 1 else kind + 's'}{length}{until}."
         numbers = [label.split()[1] for label in labels if len(label.split()) > 1]
@@ -145,6 +164,8 @@ def runs_of(sizes: tuple[str, ...]) -> list[str]:
         end = at
         while end + 1 < len(numbers) and numbers[end + 1] == numbers[end] + 1:
             end += 1
-        told.extend([f"{numbers[at]} to {numbers[end]}"] if end - at > 1 else [str(number) for number in numbers[at : end + 1]])
+        told.extend(
+            [f"{numbers[at]} to {numbers[end]}"] if end - at > 1 else [str(number) for number in numbers[at : end + 1]]
+        )
         at = end + 1
     return told

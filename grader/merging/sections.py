@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from grader.merging.alignment import AlignedSection, align, steps_of
 from grader.merging.numbers import DASH, Lettering
 from grader.merging.passages import Labels, Printer
 from grader.models.document import Part, Passage, SectionText, Strand, Table
 from grader.models.graded import Graded
-from grader.models.instructions import Instructions
+from grader.models.instructions import Instructions, SectionLines
 from grader.models.record import Record
 from grader.vocabulary.lengths import print_length
 from grader.vocabulary.quantities import Quantity
@@ -33,36 +34,69 @@ class Layout:
     setups: tuple[str, ...]
     units: str
     labels: dict[str, str]
-    rounds_per_cm: object
+    rounds_per_cm: Fraction
     one_size: bool = False
 
 
 def build_part(socks: Sequence[Knitted], layout: Layout, name: str = "", intro: str = "") -> Part:
     """All sections of the sock in the setups of the layout."""
-    aligned = {setup: align(sock.instructions for sock in socks if sock.instructions.setup == setup) for setup in layout.setups}
+    aligned = {
+        setup: align(sock.instructions for sock in socks if sock.instructions.setup == setup) for setup in layout.setups
+    }
     aligned = {setup: sections for setup, sections in aligned.items() if sections}
     count = max(len(sections) for sections in aligned.values())
-    return Part(name, intro, tuple(_section({s: a[place] for s, a in aligned.items()}, socks, layout) for place in range(count)))
+    return Part(
+        name, intro, tuple(_section({s: a[place] for s, a in aligned.items()}, socks, layout) for place in range(count))
+    )
 
 
 def _section(by_setup: dict[str, AlignedSection], socks: Sequence[Knitted], layout: Layout) -> SectionText:
     lettering = Lettering(layout.sizes)
-    printers = {setup: Printer(lettering, tuple(size for size in layout.sizes if size in section.sections), layout.units,
-                               layout.one_size, Labels()) for setup, section in by_setup.items()}
+    printers = {
+        setup: Printer(
+            lettering,
+            tuple(size for size in layout.sizes if size in section.sections),
+            layout.units,
+            layout.one_size,
+            Labels(),
+        )
+        for setup, section in by_setup.items()
+    }
     first = next(iter(by_setup.values()))
     extent = _extent(first.name, socks, layout, lettering)
-    steps = {setup: {step: [passage for block in blocks for passage in printers[setup].passages(block)]
-                     for step, blocks in steps_of(section).items()} for setup, section in by_setup.items()}
+    steps = {
+        setup: {
+            step: [passage for block in blocks for passage in printers[setup].passages(block)]
+            for step, blocks in steps_of(section).items()
+        }
+        for setup, section in by_setup.items()
+    }
     strands = _strands(steps, layout)
     printer = _everywhere(printers, layout)
-    words = {which: printer.words({size: getattr(section, which) for section in _all_sections(by_setup) for size, section in section.items()})
-             for which in ("why", "say", "check")}
+    words = {
+        which: printer.words(
+            {
+                size: getattr(section, which)
+                for sections in _all_sections(by_setup)
+                for size, section in sections.items()
+            }
+        )
+        for which in ("why", "say", "check")
+    }
     ends = _ends_with(first.name, socks, printer)
-    return SectionText(first.name, tuple(strands), extent, words["why"], words["say"], words["check"], ends,
-                       _table(lettering, socks, layout))
+    return SectionText(
+        first.name,
+        tuple(strands),
+        extent,
+        words["why"],
+        words["say"],
+        words["check"],
+        ends,
+        _table(lettering, socks, layout),
+    )
 
 
-def _all_sections(by_setup: dict[str, AlignedSection]) -> list[dict[str, object]]:
+def _all_sections(by_setup: dict[str, AlignedSection]) -> list[dict[str, SectionLines]]:
     return [dict(section.sections) for section in by_setup.values()]
 
 
@@ -127,7 +161,7 @@ def _extent(name: str, socks: Sequence[Knitted], layout: Layout, lettering: Lett
         if rows:
             told.append(f"{rows} rows")
         if rounds:
-            told.append(f"{rounds} rounds, {print_length(rounds / layout.rounds_per_cm, layout.units)}")  # type: ignore[operator]
+            told.append(f"{rounds} rounds, {print_length(rounds / layout.rounds_per_cm, layout.units)}")
         texts[size] = "; ".join(told)
     printer = Printer(lettering, layout.sizes, layout.units, layout.one_size)
     return printer.words(texts)
@@ -148,7 +182,10 @@ def _table(lettering: Lettering, socks: Sequence[Knitted], layout: Layout) -> Ta
     if not lettering.rows:
         return None
     named = _named_vectors(socks, layout)
-    rows = [(letter, named.get(row) or _named_with_gaps(row, named), *row) for letter, row in zip(lettering.names, lettering.rows, strict=True)]
+    rows = [
+        (letter, named.get(row) or _named_with_gaps(row, named), *row)
+        for letter, row in zip(lettering.names, lettering.rows, strict=True)
+    ]
     if any(row[1] for row in rows):
         return Table(("", "Size", *layout.sizes), tuple(rows), "ll" + "r" * len(layout.sizes))
     return Table(("Size", *layout.sizes), tuple((row[0], *row[2:]) for row in rows), "l" + "r" * len(layout.sizes))
@@ -168,4 +205,11 @@ def _plain(value: Quantity) -> str:
 
 
 def _named_with_gaps(row: tuple[str, ...], named: dict[tuple[str, ...], str]) -> str:
-    return next((label for values, label in named.items() if DASH in row and all(a in (DASH, b) for a, b in zip(row, values, strict=True))), "")
+    return next(
+        (
+            label
+            for values, label in named.items()
+            if DASH in row and all(a in (DASH, b) for a, b in zip(row, values, strict=True))
+        ),
+        "",
+    )

@@ -177,15 +177,19 @@ def _cut(stretch: Stretch, room: int) -> tuple[list[Stretch], list[Stretch]]:
     """Two lists of stretches, the first taking exactly `room` stitches (or up to one whole repetition)."""
     item = stretch.item
     if isinstance(item, Op) and takes(replace(item, count=1)) == 1:
-        return ([_fixed(replace(item, count=room), stretch.flexible)],
-                [_fixed(replace(item, count=_whole(item.count) - room), stretch.flexible)])
+        return (
+            [_fixed(replace(item, count=room), stretch.flexible)],
+            [_fixed(replace(item, count=_whole(item.count) - room), stretch.flexible)],
+        )
     if isinstance(item, Group | Repeat):
         each = sum(takes(inner) for inner in item.items)
         whole = room // each if each else 0
         times = _whole(item.times)
         if whole:
-            return ([_fixed(Group(item.items, whole), stretch.flexible)],
-                    [_fixed(Group(item.items, times - whole), stretch.flexible)])
+            return (
+                [_fixed(Group(item.items, whole), stretch.flexible)],
+                [_fixed(Group(item.items, times - whole), stretch.flexible)],
+            )
         rest = [_fixed(Group(item.items, times - 1), stretch.flexible)] if times > 1 else []
         return [_fixed(inner) for inner in item.items], rest
     raise SplitError("a stitch lies across two needles")
@@ -217,8 +221,14 @@ def _merged(stretches: tuple[Stretch, ...]) -> list[Stretch]:
     out: list[Stretch] = []
     for stretch in stretches:
         last = out[-1] if out else None
-        if (last and isinstance(last.item, Op) and isinstance(stretch.item, Op) and last.flexible and stretch.flexible
-                and replace(last.item, count=1) == replace(stretch.item, count=1)):
+        if (
+            last
+            and isinstance(last.item, Op)
+            and isinstance(stretch.item, Op)
+            and last.flexible
+            and stretch.flexible
+            and replace(last.item, count=1) == replace(stretch.item, count=1)
+        ):
             out[-1] = _fixed(replace(last.item, count=_whole(last.item.count) + _whole(stretch.item.count)), True)
         else:
             out.append(stretch)

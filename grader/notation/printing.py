@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 from grader.notation.tree import (
     BindOff,
     CastOn,
@@ -42,7 +44,11 @@ def print_sts(count: Count) -> str:
 
 def print_times(count: Count) -> str:
     """ "once", "twice", "3 times"."""
-    return _ONCE_TWICE.get(count, f"{print_count(count)} times") if isinstance(count, int) else f"{print_count(count)} times"
+    return (
+        _ONCE_TWICE.get(count, f"{print_count(count)} times")
+        if isinstance(count, int)
+        else f"{print_count(count)} times"
+    )
 
 
 def print_reach(reach: Reach) -> str:
@@ -108,7 +114,7 @@ def print_needles(needles: tuple[int, ...]) -> str:
     """ "Needle 1", "Needles 2 and 3", "Needles 1 to 4"."""
     if len(needles) == 1:
         return f"Needle {needles[0]}"
-    if len(needles) > 2 and all(b - a == 1 for a, b in zip(needles, needles[1:], strict=False)):
+    if len(needles) > 2 and all(b - a == 1 for a, b in itertools.pairwise(needles)):
         return f"Needles {needles[0]} to {needles[-1]}"
     return f"Needles {joined([str(number) for number in needles])}"
 

@@ -6,6 +6,7 @@ returns the tree; it raises `NotationError` with the character that can't be rea
 
 from __future__ import annotations
 
+import itertools
 import re
 from functools import lru_cache
 
@@ -171,7 +172,7 @@ class _Reader:
 
     def check_bare(self, items: list[Item]) -> None:
         """K to end (or a bare K) takes every stitch, so nothing that takes another can follow it."""
-        for item, following in zip(items, items[1:], strict=False):
+        for item, following in itertools.pairwise(items):
             if isinstance(item, Run) and item.reach == Reach() and isinstance(following, Op | Run | Repeat | Group):
                 raise NotationError("nothing can come after every stitch is worked: say how many", 0)
 
@@ -240,7 +241,10 @@ class _Reader:
 
     def remark(self) -> str:
         """Where the stitches lead: "to the centre of the heel", "across instep"."""
-        if not (self.peek().text.lower() == "across" or (self.peek().text.lower(), self.peek(1).text.lower()) == ("to", "the")):
+        if not (
+            self.peek().text.lower() == "across"
+            or (self.peek().text.lower(), self.peek(1).text.lower()) == ("to", "the")
+        ):
             return ""
         words = []
         while self.peek().kind == "word":
@@ -281,7 +285,13 @@ class _Reader:
 
     def target(self) -> str:
         self.word("next")
-        for words, name in ((("marker",), "marker"), (("m",), "marker"), (("gap",), "gap"), (("wrapped", "st"), "wrapped"), (("ds",), "DS")):
+        for words, name in (
+            (("marker",), "marker"),
+            (("m",), "marker"),
+            (("gap",), "gap"),
+            (("wrapped", "st"), "wrapped"),
+            (("ds",), "DS"),
+        ):
             if self.word(*words):
                 return name
         return ""

@@ -114,7 +114,9 @@ def read_sentence(text: str) -> Statement | None:
     plain = " ".join(text.replace("*", "").replace("\u00a0", " ").split()).strip()
     lower = plain.lower()
     for opening, reader in _READERS:
-        if lower.startswith(opening) or (opening in ("graft", "draw") and lower.startswith(("break", "cut")) and opening in lower):
+        if lower.startswith(opening) or (
+            opening in ("graft", "draw") and lower.startswith(("break", "cut")) and opening in lower
+        ):
             found = reader(plain)
             if found is not None:
                 return found

@@ -22,7 +22,7 @@ from grader.pages.blocks import (
 from grader.pages.boxes import set_picture, set_ticks
 from grader.pages.grids import set_grid
 from grader.pages.lines import Line, Look, break_lines, natural_width
-from grader.pages.pieces import FREE, NEVER, PASSAGE, SETUP_HEAD, WITHIN, Mark, Note, Piece, Rule, Text
+from grader.pages.pieces import FREE, NEVER, PASSAGE, SETUP_HEAD, UNDER_TABLE, WITHIN, Mark, Note, Piece, Rule, Text
 from grader.pages.sheets import ACCENT, BASELINE, BLACK, BODY, PART, SECTION, SETUP, SMALL, TITLE, Sheet
 from grader.pages.typefaces import BOLD, width
 
@@ -115,7 +115,8 @@ class Composer:
         if isinstance(self._before, Heading) or (isinstance(self._before, Paragraph) and self._before.leads):
             pieces[0].turn = NEVER
         elif self.pieces and pieces[0].turn == FREE:
-            pieces[0].turn = PASSAGE if space >= _PASSAGE_SPACE else WITHIN
+            after = UNDER_TABLE if isinstance(self._before, Grid) else PASSAGE
+            pieces[0].turn = after if space >= _PASSAGE_SPACE else WITHIN
         self.pieces.extend(pieces)
 
     def _heading(self, heading: Heading) -> None:
@@ -133,7 +134,8 @@ class Composer:
             return
         lone = isinstance(self._before, Heading) or self._before is None
         pieces[0].before = 0.0 if self._before is None else 8.0 if lone else 24.0 if section else 12.0
-        usual = _PART_TURN if heading.part else FREE if section else SETUP_HEAD
+        under = UNDER_TABLE if isinstance(self._before, Grid) else SETUP_HEAD
+        usual = _PART_TURN if heading.part else FREE if section else under
         pieces[0].turn = NEVER if lone and self.pieces else usual
         pieces[0].bookmark = (level, plain(heading.runs).replace("\n", " "))
         if not section and level > 2:

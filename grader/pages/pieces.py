@@ -73,7 +73,7 @@ class Sketch(NamedTuple):
 Mark = Text | Rule | Fill | Ring | Square | Sketch
 
 # What it costs to turn the page before a piece, against up to 5 for a page that is a third empty.
-FREE, PASSAGE, SETUP_HEAD, ROW, WITHIN, NEVER = 0.0, 18.0, 10.0, 32.0, 45.0, 500.0
+FREE, PASSAGE, SETUP_HEAD, ROW, WITHIN, UNDER_TABLE, NEVER = 0.0, 18.0, 10.0, 32.0, 45.0, 60.0, 500.0
 
 
 @dataclass(frozen=True, slots=True)

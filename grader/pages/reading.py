@@ -10,6 +10,7 @@ import html
 import re
 import xml.etree.ElementTree as ET
 from collections.abc import Iterable, Iterator
+from itertools import zip_longest
 
 import markdown
 from markdown.treeprocessors import Treeprocessor
@@ -65,7 +66,7 @@ def read_markdown(text: str) -> tuple[Block, ...]:
 
 def _leading(blocks: list[Block]) -> Iterator[Block]:
     """Mark the paragraphs that announce what follows: all bold, or ending in a colon."""
-    for block, following in zip(blocks, [*blocks[1:], None], strict=True):
+    for block, following in zip_longest(blocks, blocks[1:]):
         if isinstance(block, Paragraph) and isinstance(following, Listing | Grid | Ticks):
             announces = isinstance(following, Ticks) or plain(block.runs).rstrip().endswith(":")
             if announces or all(run.bold or not run.text.strip() for run in block.runs):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from xml.sax.saxutils import escape, quoteattr
+from html import escape
 
 from grader.models.drawing import Drawing, Label, Stroke
 
@@ -16,7 +16,7 @@ def drawing_svg(drawing: Drawing) -> str:
     body = "".join(f"  {_stroke(stroke)}\n" for stroke in drawing.strokes)
     body += "".join(f"  {_label(label)}\n" for label in drawing.labels)
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label={quoteattr(drawing.alt)} '
+        f'<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label="{escape(drawing.alt)}" '
         f'width="{width}mm" height="{height}mm" viewBox="0 0 {width} {height}">\n'
         f"  <title>{escape(drawing.alt)}</title>\n{body}</svg>\n"
     )

@@ -43,14 +43,29 @@ class Desk:
 
     def refuse(self, code: str, message: str, span: Span, **details: Any) -> Unwritable:
         """Note a finding and give the exception that stops this sock."""
-        self.ledger.add(code, message, span, sizes=(self.graded.body.name,), setups=(self.hands.setup.name,),
-                        section=self.section.name, **details)
+        self.ledger.add(
+            code,
+            message,
+            span,
+            sizes=(self.graded.body.name,),
+            setups=(self.hands.setup.name,),
+            section=self.section.name,
+            **details,
+        )
         return Unwritable(message)
 
     def remark(self, code: str, message: str, span: Span, **details: Any) -> None:
         """Note something worth knowing that stops nothing."""
-        self.ledger.add(code, message, span, severity=Severity.REMARK, sizes=(self.graded.body.name,),
-                        setups=(self.hands.setup.name,), section=self.section.name, **details)
+        self.ledger.add(
+            code,
+            message,
+            span,
+            severity=Severity.REMARK,
+            sizes=(self.graded.body.name,),
+            setups=(self.hands.setup.name,),
+            section=self.section.name,
+            **details,
+        )
 
     # -- numbers and words
 
@@ -101,8 +116,14 @@ class Desk:
             right = condition.right.value(self.graded.names).amount
         except (FormulaError, UnitError) as mistake:
             raise self.refuse("formula", f"when: {mistake}", condition.span) from None
-        return {"<": left < right, "<=": left <= right, "=": left == right, "!=": left != right,
-                ">=": left >= right, ">": left > right}[condition.sign]
+        return {
+            "<": left < right,
+            "<=": left <= right,
+            "=": left == right,
+            "!=": left != right,
+            ">=": left >= right,
+            ">": left > right,
+        }[condition.sign]
 
     # -- lines
 
@@ -112,7 +133,9 @@ class Desk:
             tree = read_line(written.text)
             return fill(tree, lambda text: self.count(read_formula(text), written.span))  # type: ignore[no-any-return]
         except NotationError as mistake:
-            raise self.refuse("notation", str(mistake), written.span.shifted(mistake.offset), line=written.text) from None
+            raise self.refuse(
+                "notation", str(mistake), written.span.shifted(mistake.offset), line=written.text
+            ) from None
         except FormulaError as mistake:
             raise self.refuse("formula", str(mistake), written.span, line=written.text) from None
 
@@ -120,8 +143,12 @@ class Desk:
         """A line without needles or regions of its own, as every line of a region is."""
         statement = self.read(written)
         if not isinstance(statement, Round) or len(statement.parts) != 1 or statement.parts[0].needles:
-            raise self.refuse("notation", "write the stitches only; needles and regions come from the setup",
-                              written.span, line=written.text)
+            raise self.refuse(
+                "notation",
+                "write the stitches only; needles and regions come from the setup",
+                written.span,
+                line=written.text,
+            )
         return statement.parts[0].line
 
     def printed(self, statement: Statement, kind: str, span: Span, **details: Any) -> PrintedLine:
@@ -130,12 +157,27 @@ class Desk:
 
     # -- blocks
 
-    def put(self, key: tuple[int, ...], lines: tuple[PrintedLine, ...], step: Step, *, last: bool = True,
-            first: bool = True, **details: Any) -> None:
+    def put(
+        self,
+        key: tuple[int, ...],
+        lines: tuple[PrintedLine, ...],
+        step: Step,
+        *,
+        last: bool = True,
+        first: bool = True,
+        **details: Any,
+    ) -> None:
         """Add a block; the step's own words go with its first or last block."""
-        self.blocks.append(Block(
-            key, lines, say=self.prose(step.say) if first else "", why=self.prose(step.why) if first else "",
-            check=self.prose(step.check) if last else "", **details))
+        self.blocks.append(
+            Block(
+                key,
+                lines,
+                say=self.prose(step.say) if first else "",
+                why=self.prose(step.why) if first else "",
+                check=self.prose(step.check) if last else "",
+                **details,
+            )
+        )
 
     def arrange(self, key: tuple[int, ...], how: str, span: Span) -> None:
         """Print the needles as they now are, as a step that works nothing."""

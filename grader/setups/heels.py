@@ -40,10 +40,7 @@ def _gather(desk: Desk, region: str, key: Key, step: Step) -> None:
         return
     first, second = (count for _, count in spans)
     halves = hands.setup.halves
-    if spans[0][0] == region:
-        wanted = (first, *halved(second, halves[1]))
-    else:
-        wanted = (*halved(first, halves[0]), second)
+    wanted = (first, *halved(second, halves[1])) if spans[0][0] == region else (*halved(first, halves[0]), second)
     if wanted != hands.needles:
         hands.needles = wanted
         desk.arrange((*key, -1), f"Slip the {hands.count_of(region)} {region} sts onto one needle", step.span)
@@ -85,10 +82,14 @@ def write_rows(desk: Desk, step: Step, key: Key) -> None:
             number = number // len(sides)
         if not number:
             return
-        lines = tuple(_row(desk, flap, side, desk.read_plain(written), written, fabric) for side, written, fabric in sides)
+        lines = tuple(
+            _row(desk, flap, side, desk.read_plain(written), written, fabric) for side, written, fabric in sides
+        )
         counts = flap.count
         for _ in range(number - 1):
-            again = tuple(_row(desk, flap, side, desk.read_plain(written), written, fabric) for side, written, fabric in sides)
+            again = tuple(
+                _row(desk, flap, side, desk.read_plain(written), written, fabric) for side, written, fabric in sides
+            )
             if counts == flap.count and flap.waiting == {"RS": 0, "WS": 0} and again == lines:
                 break
             counts = flap.count
@@ -122,8 +123,14 @@ def _row(desk: Desk, flap: Flap, side: str, line: Line, written: Written, fabric
         try:
             change = sum(each.leaves - each.takes for each in resolve(line, ahead))
         except MisfitError as mistake:
-            raise desk.refuse("misfit", f"{side} row over {ahead} {flap.region} sts: {mistake}", written.span,
-                              line=written.text, expected=str(ahead), found=str(mistake.asked)) from None
+            raise desk.refuse(
+                "misfit",
+                f"{side} row over {ahead} {flap.region} sts: {mistake}",
+                written.span,
+                line=written.text,
+                expected=str(ahead),
+                found=str(mistake.asked),
+            ) from None
         flap.waiting[side] = 0
         flap.count += change
     else:
@@ -133,7 +140,10 @@ def _row(desk: Desk, flap: Flap, side: str, line: Line, written: Written, fabric
 
 def _short_row(desk: Desk, flap: Flap, side: str, items: tuple[Item, ...], written: Written) -> None:
     """A row that turns before its end: what it leaves waiting, and how far it eats into what waited."""
-    run = next((place for place, item in enumerate(items) if isinstance(item, Run | Repeat) and getattr(item, "reach", None)), None)
+    run = next(
+        (place for place, item in enumerate(items) if isinstance(item, Run | Repeat) and getattr(item, "reach", None)),
+        None,
+    )
     fixed = [item for place, item in enumerate(items) if place != run]
     change = sum(leaves(item) - takes(item) for item in fixed)
     if run is None:
@@ -141,8 +151,12 @@ def _short_row(desk: Desk, flap: Flap, side: str, items: tuple[Item, ...], writt
     else:
         flap.waiting[side] -= eaten(items)
     if flap.waiting[side] < 0:
-        raise desk.refuse("misfit", f"{side} row asks for {-flap.waiting[side]} sts more than there are", written.span,
-                          line=written.text)
+        raise desk.refuse(
+            "misfit",
+            f"{side} row asks for {-flap.waiting[side]} sts more than there are",
+            written.span,
+            line=written.text,
+        )
     flap.count += change
 
 
@@ -168,16 +182,30 @@ def _until_no_gap(desk: Desk, step: Step, key: Key, flap: Flap, sides: list[tupl
         times += 1
     short: tuple[PrintedLine, ...] = ()
     if any(flap.waiting.values()):
-        short = tuple(_row(desk, flap, side, _shortened(desk, line, need[side] - flap.waiting[side], written), written)
-                      for side, line, written in read)
+        short = tuple(
+            _row(desk, flap, side, _shortened(desk, line, need[side] - flap.waiting[side], written), written)
+            for side, line, written in read
+        )
     if any(flap.waiting.values()):
-        raise desk.refuse("until", f"{flap.waiting['RS']} and {flap.waiting['WS']} sts stay beyond the gaps", step.span,
-                          expected="0", found=str(sum(flap.waiting.values())),
-                          mend="make the first rows of the turn leave the same number at each side")
+        raise desk.refuse(
+            "until",
+            f"{flap.waiting['RS']} and {flap.waiting['WS']} sts stay beyond the gaps",
+            step.span,
+            expected="0",
+            found=str(sum(flap.waiting.values())),
+            mend="make the first rows of the turn leave the same number at each side",
+        )
     marks = desk.regions(step.leaves)
     if times:
-        desk.put((*key, 0), lines, step, times=times, last=not short, leaves=() if short else marks,
-                 stated=None if short else flap.count)
+        desk.put(
+            (*key, 0),
+            lines,
+            step,
+            times=times,
+            last=not short,
+            leaves=() if short else marks,
+            stated=None if short else flap.count,
+        )
     if short:
         desk.put((*key, 1), short, step, first=not times, leaves=marks, stated=flap.count)
 
@@ -194,5 +222,7 @@ def _shortened(desk: Desk, line: Line, by: int, written: Written) -> Line:
         elif not isinstance(item, Turn):
             break
     if by:
-        raise desk.refuse("until", "the last rows can't be shortened to use up what is left", written.span, line=written.text)
+        raise desk.refuse(
+            "until", "the last rows can't be shortened to use up what is left", written.span, line=written.text
+        )
     return Line(tuple(items))

@@ -9,7 +9,7 @@ from grader.models.pattern import PickUpPart, Step
 from grader.notation.counting import leaves, repeat_of, takes
 from grader.notation.tree import BindOff, CastOn, Gather, Graft, Item, Line, Mark, Op, Part, PickUp, Reach, Round, Run
 from grader.setups.desk import Desk
-from grader.setups.holding import SET_OF_5, SHORT_CIRCULAR, Setup, whole_repeats
+from grader.setups.holding import SET_OF_5, SHORT_CIRCULAR, whole_repeats
 from grader.setups.rounds import Key, reaches
 from grader.vocabulary.findings import Severity
 from grader.vocabulary.needles import setup_needles
@@ -22,8 +22,13 @@ def write_cast_on(desk: Desk, step: Step, key: Key, following: Step | None) -> N
     regions = desk.regions(step.regions)
     if sum(number for _, number in regions) != count:
         said = " + ".join(f"{number} {name}" for name, number in regions)
-        raise desk.refuse("regions", f"the regions ({said}) do not make up the {count} sts cast on", step.span,
-                          expected=str(count), found=str(sum(number for _, number in regions)))
+        raise desk.refuse(
+            "regions",
+            f"the regions ({said}) do not make up the {count} sts cast on",
+            step.span,
+            expected=str(count),
+            found=str(sum(number for _, number in regions)),
+        )
     hands = desk.hands
     hands.regions, hands.start = regions, 0
     if hands.setup.marker and not reaches(desk, count):
@@ -45,9 +50,15 @@ def _refuse_circular(desk: Desk, step: Step, count: int) -> None:
     desk.ledger.add(
         "too-small-for-circular",
         f"{count} sts do not reach round a circular needle of {float(length):g} cm: at this gauge it takes {fewest}",
-        step.span, severity=Severity.REMARK, sizes=(desk.graded.body.name,), setups=(SHORT_CIRCULAR.name,),
-        section=desk.section.name, expected=f"{fewest} sts or more", found=f"{count} sts",
-        mend="knit this size on double-pointed needles or by magic loop")
+        step.span,
+        severity=Severity.REMARK,
+        sizes=(desk.graded.body.name,),
+        setups=(SHORT_CIRCULAR.name,),
+        section=desk.section.name,
+        expected=f"{fewest} sts or more",
+        found=f"{count} sts",
+        mend="knit this size on double-pointed needles or by magic loop",
+    )
     raise TooSmall
 
 
@@ -73,8 +84,13 @@ def write_pick_up(desk: Desk, step: Step, key: Key) -> None:
     made = sum(sum(leaves(item) for item in items) for _, _, items in stretches)
     if sum(count for _, count in regions) != made:
         said = " + ".join(f"{count} {name}" for name, count in regions)
-        raise desk.refuse("regions", f"the new regions ({said}) do not make up the {made} sts on the needles", step.span,
-                          expected=str(made), found=str(sum(count for _, count in regions)))
+        raise desk.refuse(
+            "regions",
+            f"the new regions ({said}) do not make up the {made} sts on the needles",
+            step.span,
+            expected=str(made),
+            found=str(sum(count for _, count in regions)),
+        )
     start = _start_of(desk, step, regions)
     before = hands.spans()
     kept = next((region for region, edge, _ in stretches if region and any(region == name for name, _ in regions)), "")
@@ -108,7 +124,11 @@ def _part_of(desk: Desk, part: PickUpPart, step: Step) -> tuple[str, str, tuple[
     if part.edge:
         count = desk.count(part.count, step.span) if part.count else 0
         return "", part.edge, (PickUp(count, part.edge),)
-    count = desk.hands.flap.count if desk.hands.flap and desk.hands.flap.region == part.region else desk.hands.count_of(part.region)
+    count = (
+        desk.hands.flap.count
+        if desk.hands.flap and desk.hands.flap.region == part.region
+        else desk.hands.count_of(part.region)
+    )
     if not count:
         raise desk.refuse("region", f"there are no {part.region} sts to work across", step.span)
     line = desk.read_plain(part.line) if part.line else Line((Run("k"),))
@@ -165,7 +185,9 @@ def _start_of(desk: Desk, step: Step, regions: Regions) -> tuple[str, str]:
     place, _, region = text.partition(" of ")
     place = "centre" if place == "center" else place
     if place not in ("start", "centre") or all(region != each for each, _ in regions):
-        raise desk.refuse("start", f"{text!r} is no place to start a round; write 'start of REGION' or 'centre of REGION'", step.span)
+        raise desk.refuse(
+            "start", f"{text!r} is no place to start a round; write 'start of REGION' or 'centre of REGION'", step.span
+        )
     if place == "centre" and desk.hands.setup.needles < 3 and not desk.hands.setup.marker:
         raise desk.refuse("start", "with one long circular the round starts between the halves", step.span)
     return place, region
@@ -245,7 +267,9 @@ def write_graft(desk: Desk, step: Step, key: Key) -> None:
     hands = desk.hands
     front, back = (hands.count_of(name) for name in step.pair)
     if front != back or not front:
-        raise desk.refuse("graft", f"{front} sts can't be grafted to {back}", step.span, expected=str(front), found=str(back))
+        raise desk.refuse(
+            "graft", f"{front} sts can't be grafted to {back}", step.span, expected=str(front), found=str(back)
+        )
     if hands.setup.marker:
         hands.change_to(SET_OF_5)
         desk.arrange((*key, -3), "Change to double-pointed needles", step.span)
@@ -264,21 +288,15 @@ def write_graft(desk: Desk, step: Step, key: Key) -> None:
 def _to_the_side(desk: Desk, step: Step, key: Key) -> None:
     hands = desk.hands
     before = hands.spans()
-    name, forward = before[0]
-    line = desk.printed(Round((Part(Line((Op("k", forward, remark="to the side of the toe"),))),)), "part_round", step.span,
-                        regions=before)
-    hands.start = (hands.start + forward) % hands.total
-    hands.needles = _rotated(hands.setup, hands.needles, forward)
+    forward = before[0][1]
+    line = desk.printed(
+        Round((Part(Line((Op("k", forward, remark="to the side of the toe"),))),)),
+        "part_round",
+        step.span,
+        regions=before,
+    )
+    hands.move_start(forward)
     desk.put(key, (line,), replace(step, say=None, why=None, check=None))
-
-
-def _rotated(setup: Setup, needles: tuple[int, ...], forward: int) -> tuple[int, ...]:
-    """The needles after the first has been knitted onto the last, or left as it is where it is whole."""
-    if needles and needles[0] == forward and setup.needles > 3:
-        return (*needles[1:], needles[0])
-    if needles and needles[0] == forward:
-        return (*needles[1:-1], needles[-1] + needles[0])
-    return needles
 
 
 def write_bind_off(desk: Desk, step: Step, key: Key) -> None:

@@ -37,7 +37,7 @@ def _between_markers(hands: Hands, resolved: dict[str, tuple[Stretch, ...]]) -> 
             items.append(Mark("sm" if place == len(ordered) - 1 else "pm"))
         hands.marked = True
         return Round((Part(Line(tuple(items))),))
-    worked = [reflow(stretches, "marker").items + (Mark("sm"),) for stretches in ordered]
+    worked = [(*reflow(stretches, "marker").items, Mark("sm")) for stretches in ordered]
     if len(worked) > 1 and all(each == worked[0] for each in worked):
         return Round((Part(Line((Repeat(worked[0], times=len(worked)),))),))
     return Round((Part(Line(tuple(item for each in worked for item in each))),))
@@ -76,20 +76,23 @@ def _holds_all(part: Part, owners: list[tuple[str, bool]]) -> bool:
 def needle_regions(needles: tuple[int, ...], spans: Regions) -> list[tuple[str, bool]]:
     """For each needle the region it holds stitches of ("" if several), and whether it holds all of it."""
     owners: list[tuple[str, bool]] = []
-    todo = [[name, count] for name, count in spans]
+    names_left = [name for name, _ in spans]
+    counts_left = [count for _, count in spans]
     sizes: dict[str, int] = {}
     for name, count in spans:
         sizes[name] = sizes.get(name, 0) + count
     for held in needles:
-        names, left = set(), held
-        while left and todo:
-            step = min(left, int(todo[0][1]))
+        names: set[str] = set()
+        left = held
+        while left and names_left:
+            step = min(left, counts_left[0])
             if step:
-                names.add(str(todo[0][0]))
-            todo[0][1] = int(todo[0][1]) - step
+                names.add(names_left[0])
+            counts_left[0] -= step
             left -= step
-            if not todo[0][1]:
-                todo.pop(0)
+            if not counts_left[0]:
+                names_left.pop(0)
+                counts_left.pop(0)
         name = names.pop() if len(names) == 1 else ""
         owners.append((name, bool(name) and held == sizes[name]))
     return owners

@@ -46,8 +46,15 @@ def write_rounds(desk: Desk, step: Step, key: Key) -> None:
     for _ in range(number - 1 if changed else 0):
         if work_round(desk, step, key).text != line.text:
             raise desk.refuse("repeat", "the words change from round to round; write it as a repeat", step.span)
-    desk.put((*key, 0), (line,), step, times=number, length=length, leaves=desk.regions(step.leaves),
-             stated=desk.hands.total if changed else None)
+    desk.put(
+        (*key, 0),
+        (line,),
+        step,
+        times=number,
+        length=length,
+        leaves=desk.regions(step.leaves),
+        stated=desk.hands.total if changed else None,
+    )
 
 
 def _summed(spans: Regions) -> dict[str, int]:
@@ -60,7 +67,9 @@ def _summed(spans: Regions) -> dict[str, int]:
 def _in_pattern(desk: Desk, step: Step, key: Key, number: int, length: Fraction | None) -> None:
     pattern = desk.pattern.stitch_pattern(step.work.in_pattern)
     if pattern is None or not pattern.rounds:
-        raise desk.refuse("stitch-pattern", f"there are no rounds of a stitch pattern {step.work.in_pattern!r}", step.span)
+        raise desk.refuse(
+            "stitch-pattern", f"there are no rounds of a stitch pattern {step.work.in_pattern!r}", step.span
+        )
     at = desk.hands.rounds_in.get(pattern.name, 0)
     cycle = len(pattern.rounds)
     whole, rest = divmod(number, cycle)
@@ -69,9 +78,16 @@ def _in_pattern(desk: Desk, step: Step, key: Key, number: int, length: Fraction 
             continue
         lines = tuple(_pattern_round(desk, step, key, pattern, (at + index) % cycle) for index in range(rounds))
         is_last = part == 1 or not rest
-        desk.put((*key, part), lines, step, first=part == 0 or not whole, last=is_last, times=times,
-                 length=length if part == 0 or not whole else None,
-                 leaves=desk.regions(step.leaves) if is_last else ())
+        desk.put(
+            (*key, part),
+            lines,
+            step,
+            first=part == 0 or not whole,
+            last=is_last,
+            times=times,
+            length=length if part == 0 or not whole else None,
+            leaves=desk.regions(step.leaves) if is_last else (),
+        )
     desk.hands.rounds_in[pattern.name] = at + number
 
 
@@ -149,8 +165,9 @@ def _work_whole(desk: Desk, line: Line, step: Step, text: str) -> None:
     try:
         stretches = resolve(line, hands.total)
     except MisfitError as mistake:
-        raise desk.refuse("misfit", str(mistake), step.span, line=text, expected=str(hands.total),
-                          found=str(mistake.asked)) from None
+        raise desk.refuse(
+            "misfit", str(mistake), step.span, line=text, expected=str(hands.total), found=str(mistake.asked)
+        ) from None
     if all(stretch.takes == stretch.leaves for stretch in stretches):
         return
     joins = _joins(hands.needles)
@@ -160,8 +177,9 @@ def _work_whole(desk: Desk, line: Line, step: Step, text: str) -> None:
         ends = _joins(tuple(count for _, count in hands.spans()))
         pieces = [sum(each.leaves for each in piece) for piece in split(stretches, ends)]
     except SplitError as mistake:
-        raise desk.refuse("straddle", f"{mistake}", step.span, line=text,
-                          mend="make the repeat divide the stitches of each needle") from None
+        raise desk.refuse(
+            "straddle", f"{mistake}", step.span, line=text, mend="make the repeat divide the stitches of each needle"
+        ) from None
     counts: dict[str, int] = {}
     spans = hands.spans()
     for (name, _), made in zip(spans, pieces, strict=True):
@@ -185,7 +203,8 @@ def write_repeat(desk: Desk, step: Step, key: Key) -> None:
     wanted = desk.count(step.times, step.span) if step.times is not None else None
     if target is None and wanted is None:
         raise desk.refuse("repeat", "say how often to repeat, or until how many sts", step.span)
-    phase, passes, group = 0, 0, []
+    phase, passes = 0, 0
+    group: list[tuple[PrintedLine, ...]] = []
     texts: tuple[PrintedLine, ...] | None = None
     while (desk.hands.total != target) if target is not None else (passes < (wanted or 0)):
         lost = desk.hands.total
@@ -203,20 +222,38 @@ def write_repeat(desk: Desk, step: Step, key: Key) -> None:
         texts = texts or lines
         group.append(lines)
         passes += 1
-        if passes > MOST_ROUNDS or (target is not None and (desk.hands.total - target) * (lost - target) < 0) or (
-                target is not None and desk.hands.total == lost):
-            raise desk.refuse("until", f"the repeat never comes to {target} sts: it goes from {lost} to {desk.hands.total}",
-                              step.span, expected=str(target), found=str(desk.hands.total))
+        if (
+            passes > MOST_ROUNDS
+            or (target is not None and (desk.hands.total - target) * (lost - target) < 0)
+            or (target is not None and desk.hands.total == lost)
+        ):
+            raise desk.refuse(
+                "until",
+                f"the repeat never comes to {target} sts: it goes from {lost} to {desk.hands.total}",
+                step.span,
+                expected=str(target),
+                found=str(desk.hands.total),
+            )
     if texts:
         _put_repeat(desk, step, key, phase, texts, len(group), desk.hands.total, last=True)
 
 
-def _put_repeat(desk: Desk, step: Step, key: Key, phase: int, lines: tuple[PrintedLine, ...], times: int,
-                total: int, last: bool) -> None:
+def _put_repeat(
+    desk: Desk, step: Step, key: Key, phase: int, lines: tuple[PrintedLine, ...], times: int, total: int, last: bool
+) -> None:
     """A stretch of a repeat in the same words, down (or up) to `total` stitches."""
-    desk.put((*key, phase), lines, step, times=times, until=total if step.until else None, stated=total, last=last,
-             first=phase in (0, 10) and not any(block.key[:2] == key for block in desk.blocks if block.lines[0].kind == "round"),
-             leaves=desk.regions(step.leaves) if last else ())
+    desk.put(
+        (*key, phase),
+        lines,
+        step,
+        times=times,
+        until=total if step.until else None,
+        stated=total,
+        last=last,
+        first=phase in (0, 10)
+        and not any(block.key[:2] == key for block in desk.blocks if block.lines[0].kind == "round"),
+        leaves=desk.regions(step.leaves) if last else (),
+    )
 
 
 def _too_few_for_circular(desk: Desk, step: Step, key: Key) -> bool:

@@ -48,8 +48,13 @@ def setup_names() -> tuple[str, ...]:
     return tuple(SETUPS)
 
 
-def write_out(pattern: Pattern, graded: Graded, setup: str, terms: str = "UK", units: str = "cm",
-              ) -> tuple[Instructions | None, list[Finding]]:
+def write_out(
+    pattern: Pattern,
+    graded: Graded,
+    setup: str,
+    terms: str = "UK",
+    units: str = "cm",
+) -> tuple[Instructions | None, list[Finding]]:
     """The printed lines of one size in one setup.
 
     `setup` is one of `setup_names()`, `terms` "UK" or "US", `units` "cm", "in" or "both". None where the setup
@@ -62,9 +67,16 @@ def write_out(pattern: Pattern, graded: Graded, setup: str, terms: str = "UK", u
         for number, section in enumerate(pattern.sections):
             desk = Desk(pattern, graded, hands, terms, units, section, ledger)
             _write_section(desk, section, number)
-            sections.append(SectionLines(
-                section.name, section.over, tuple(desk.blocks), desk.prose(section.say), desk.prose(section.why),
-                desk.prose(section.check)))
+            sections.append(
+                SectionLines(
+                    section.name,
+                    section.over,
+                    tuple(desk.blocks),
+                    desk.prose(section.say),
+                    desk.prose(section.why),
+                    desk.prose(section.check),
+                )
+            )
     except (Unwritable, TooSmall):
         return None, ledger.entries
     return Instructions(graded.body.name, graded.index, setup, terms, tuple(sections)), ledger.entries

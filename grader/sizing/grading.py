@@ -56,8 +56,11 @@ def grade(pattern: Pattern, body: Body, index: int = 0) -> tuple[Graded | None, 
         plus = _length(measure, measure.plus, names, body, ledger) if measure.plus else Fraction(0)
         if stated is not None and plus is not None:
             finished[measure.measure], beside[measure.measure] = stated, plus
-    ease = {measure: amount / body.measures[measure] - 1 for measure, amount in finished.items()
-            if body.measures.get(measure)}
+    ease = {
+        measure: amount / body.measures[measure] - 1
+        for measure, amount in finished.items()
+        if body.measures.get(measure)
+    }
     _check_ease(pattern, body, figures, finished, ease, ledger)
     if any(entry.is_error for entry in ledger.entries):
         return None, ledger.entries
@@ -93,8 +96,9 @@ def _value(formula_holder: Rule, which: str, names: Names, body: Body) -> Quanti
     try:
         return formula.value(names)  # type: ignore[no-any-return]
     except (FormulaError, UnitError) as mistake:
-        raise _UnmetRule(Finding("formula", f"{formula_holder.name}, {which}: {mistake}", formula_holder.span,
-                                 sizes=(body.name,))) from None
+        raise _UnmetRule(
+            Finding("formula", f"{formula_holder.name}, {which}: {mistake}", formula_holder.span, sizes=(body.name,))
+        ) from None
 
 
 def _recast(rule: Rule, value: Quantity, body: Body) -> Quantity:
@@ -102,9 +106,15 @@ def _recast(rule: Rule, value: Quantity, body: Body) -> Quantity:
     wanted = _DIMS[rule.unit]
     if value.dims == wanted or value.is_plain or (value.is_count and rule.unit != "cm"):
         return Quantity(value.amount, wanted)
-    raise _UnmetRule(Finding(
-        "unit", f"{rule.name} counts {rule.unit}, but its formula gives {value.unit_name}", rule.span, sizes=(body.name,),
-        mend="multiply a length by gauge.stitches or gauge.rounds, or divide a count by it"))
+    raise _UnmetRule(
+        Finding(
+            "unit",
+            f"{rule.name} counts {rule.unit}, but its formula gives {value.unit_name}",
+            rule.span,
+            sizes=(body.name,),
+            mend="multiply a length by gauge.stitches or gauge.rounds, or divide a count by it",
+        )
+    )
 
 
 def _lattice(rule: Rule, names: Names, body: Body) -> Lattice | None:
@@ -114,17 +124,23 @@ def _lattice(rule: Rule, names: Names, body: Body) -> Lattice | None:
         try:
             steps.append(abs(formula.value(names).amount))
         except FormulaError as mistake:
-            raise _UnmetRule(Finding("formula", f"{rule.name}, multiple_of: {mistake}", rule.span,
-                                     sizes=(body.name,))) from None
+            raise _UnmetRule(
+                Finding("formula", f"{rule.name}, multiple_of: {mistake}", rule.span, sizes=(body.name,))
+            ) from None
     if any(step == 0 for step in steps):
-        raise _UnmetRule(Finding("formula", f"{rule.name}: a multiple of 0 has no meaning", rule.span, sizes=(body.name,)))
+        raise _UnmetRule(
+            Finding("formula", f"{rule.name}: a multiple of 0 has no meaning", rule.span, sizes=(body.name,))
+        )
     plus, low, high = (_value(rule, which, names, body) for which in ("plus", "at_least", "at_most"))
     if not steps and rule.unit == "cm" and low is None and high is None:
         return None
     step = least_common_multiple(steps) if steps or rule.unit != "cm" else Fraction(1, 10**6)
-    return Lattice(step, plus.amount if plus else Fraction(0),
-                   low.amount if low and rule.aim != "at_least" else None,
-                   high.amount if high and rule.aim != "at_most" else None)
+    return Lattice(
+        step,
+        plus.amount if plus else Fraction(0),
+        low.amount if low and rule.aim != "at_least" else None,
+        high.amount if high and rule.aim != "at_most" else None,
+    )
 
 
 def _figure(rule: Rule, names: Names, body: Body) -> Figure:
@@ -150,12 +166,20 @@ def _figure(rule: Rule, names: Names, body: Body) -> Figure:
 
 def _check_exact(rule: Rule, value: Quantity, lattice: Lattice | None, body: Body) -> None:
     if rule.unit != "cm" and (value.amount.denominator != 1 or value.amount < 0):
-        raise _UnmetRule(Finding(
-            "not-whole", f"{rule.name} comes to {plain(value.amount)} {rule.unit}", rule.span, sizes=(body.name,),
-            expected="a whole number, 0 or more", found=plain(value.amount),
-            mend="make what it is worked out from a multiple of 2 or 4, or round it with `nearest`"))
+        raise _UnmetRule(
+            Finding(
+                "not-whole",
+                f"{rule.name} comes to {plain(value.amount)} {rule.unit}",
+                rule.span,
+                sizes=(body.name,),
+                expected="a whole number, 0 or more",
+                found=plain(value.amount),
+                mend="make what it is worked out from a multiple of 2 or 4, or round it with `nearest`",
+            )
+        )
     if (lattice is not None and rule.multiple_of and not lattice.holds(value.amount)) or (
-            lattice is not None and not rule.multiple_of and not _within(lattice, value.amount)):
+        lattice is not None and not rule.multiple_of and not _within(lattice, value.amount)
+    ):
         raise _UnmetRule(_no_legal_number(rule, value.amount, lattice, body))
 
 
@@ -167,15 +191,24 @@ def _no_legal_number(rule: Rule, amount: Fraction, lattice: Lattice, body: Body)
     under, over = lattice.below(amount), lattice.above(amount)
     legal = _legal_words(rule, lattice)
     short = ""
+    unit = rule.unit
     if lattice.low is not None and amount < lattice.low:
-        short = f", {plain(lattice.low - amount)} {rule.unit} too few" if rule.unit != "cm" else f", {plain(lattice.low - amount)} cm too short"
+        short = f", {plain(lattice.low - amount)} {unit} too {'short' if unit == 'cm' else 'few'}"
     elif lattice.high is not None and amount > lattice.high:
-        short = f", {plain(amount - lattice.high)} {rule.unit} over"
+        short = f", {plain(amount - lattice.high)} {unit} over"
     message = f"{rule.name} comes to {plain(amount)} {rule.unit}, which is not {legal}{short}"
-    mend = f"nearest of the lattice are {plain(under)} and {plain(over)}; allow another multiple or bound, or change the gauge"
+    mend = (
+        f"the nearest it could be are {plain(under)} and {plain(over)};"
+        " allow another multiple or bound, or change the gauge"
+    )
     if rule.unit == "cm":
-        mend = "the foot is too short for this shaping: begin the toe sooner, decrease the gusset faster, or leave the size out"
-    return Finding("no-legal-number", message, rule.span, sizes=(body.name,), expected=legal, found=plain(amount), mend=mend)
+        mend = (
+            "the foot is too short for this shaping: begin the toe sooner, decrease the gusset faster,"
+            " or leave the size out"
+        )
+    return Finding(
+        "no-legal-number", message, rule.span, sizes=(body.name,), expected=legal, found=plain(amount), mend=mend
+    )
 
 
 def _legal_words(rule: Rule, lattice: Lattice) -> str:
@@ -204,14 +237,25 @@ def _length(measure: FinishedRule, formula: Formula, names: Names, body: Body, l
         ledger.add("formula", f"finished {measure.measure}: {mistake}", measure.span, sizes=(body.name,))
         return None
     if not value.is_length:
-        ledger.add("unit", f"finished {measure.measure} must be a length, not {value.unit_name}", measure.span,
-                   sizes=(body.name,), mend="divide the stitches by gauge.stitches")
+        ledger.add(
+            "unit",
+            f"finished {measure.measure} must be a length, not {value.unit_name}",
+            measure.span,
+            sizes=(body.name,),
+            mend="divide the stitches by gauge.stitches",
+        )
         return None
     return value.amount
 
 
-def _check_ease(pattern: Pattern, body: Body, figures: list[Figure], finished: dict[str, Fraction],
-                ease: dict[str, Fraction], ledger: Ledger) -> None:
+def _check_ease(
+    pattern: Pattern,
+    body: Body,
+    figures: list[Figure],
+    finished: dict[str, Fraction],
+    ease: dict[str, Fraction],
+    ledger: Ledger,
+) -> None:
     """Ease after rounding must lie in the allowed range; the finding says what would bring it there."""
     for measure, (low, high), target in (
         ("foot_circumference", pattern.fit.allowed, pattern.fit.foot_circumference),
@@ -223,13 +267,19 @@ def _check_ease(pattern: Pattern, body: Body, figures: list[Figure], finished: d
         edge = low if share < low else high
         off = abs(finished[measure] - body.measures[measure] * (1 + edge))
         ledger.add(
-            "ease", f"{measure} comes out {percent(share)} beside the foot, {plain(off)} cm outside what is allowed",
-            pattern.fit.span, sizes=(body.name,), expected=f"{percent(low)} to {percent(high)}", found=percent(share),
-            mend=_ease_mend(pattern, body, figures, measure, finished, target))
+            "ease",
+            f"{measure} comes out {percent(share)} beside the foot, {plain(off)} cm outside what is allowed",
+            pattern.fit.span,
+            sizes=(body.name,),
+            expected=f"{percent(low)} to {percent(high)}",
+            found=percent(share),
+            mend=_ease_mend(pattern, body, figures, measure, finished, target),
+        )
 
 
-def _ease_mend(pattern: Pattern, body: Body, figures: list[Figure], measure: str, finished: dict[str, Fraction],
-               target: Fraction) -> str:
+def _ease_mend(
+    pattern: Pattern, body: Body, figures: list[Figure], measure: str, finished: dict[str, Fraction], target: Fraction
+) -> str:
     rule = next((each for each in pattern.finished if each.measure == measure), None)
     wanted = body.measures[measure] * (1 + target)
     for figure in figures:
@@ -238,7 +288,9 @@ def _ease_mend(pattern: Pattern, body: Body, figures: list[Figure], measure: str
         per_unit = finished[measure] / figure.value.amount
         by_two = round(wanted / per_unit / 2) * 2
         gauge = figure.value.amount / wanted * pattern.gauge.per_cm
-        return (f"{by_two} instead of {plain(figure.value.amount)} (a multiple of 2) would be "
-                f"{percent(by_two * per_unit / body.measures[measure] - 1)}; or a gauge of {plain(gauge)} sts "
-                f"to {plain(pattern.gauge.per_cm)} cm")
+        return (
+            f"{by_two} instead of {plain(figure.value.amount)} (a multiple of 2) would be "
+            f"{percent(by_two * per_unit / body.measures[measure] - 1)}; or a gauge of {plain(gauge)} sts "
+            f"to {plain(pattern.gauge.per_cm)} cm"
+        )
     return "change the fit, the multiple or the gauge"

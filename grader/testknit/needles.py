@@ -2,9 +2,26 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass, field
 
-from grader.testknit.walking import GAPS, Marks
+from grader.models.instructions import Regions
+from grader.models.record import Runs, Shaping
+from grader.testknit.walking import Marks
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What working one line did: counts before and after, what was made, and the regions after it."""
+
+    before: int
+    after: int
+    needles: tuple[int, ...] = ()
+    made: Runs = ()
+    shaping: tuple[Shaping, ...] = ()
+    loops: int = 0
+    full: bool = True
+    regions: Regions = ()
 
 
 @dataclass(slots=True)
@@ -62,6 +79,10 @@ class Needles:
     on_hold: int = 0
     told: tuple[str, int] | None = None
 
+    def clear(self) -> None:
+        """Nothing is left on the needles."""
+        self.total, self.held, self.markers, self.by_markers = 0, (), (), False
+
     def marks(self) -> Marks:
         """Joins and markers in the way of a whole round; the start marker stands at its end too."""
         if self.by_markers:
@@ -91,7 +112,7 @@ class Needles:
             self.markers = (*start, *((place, "marker") for place, kind in marks if kind == "marker" and place < total))
             return
         joins = [0, *(place for place, kind in marks if kind == "needle"), total]
-        self.held = tuple(b - a for a, b in zip(joins, joins[1:], strict=False))
+        self.held = tuple(b - a for a, b in itertools.pairwise(joins))
 
     def rotate(self, forward: int) -> None:
         """The yarn moves on: the ring now begins `forward` stitches later, and those join the last needle."""
@@ -114,8 +135,3 @@ class Needles:
         self.markers = tuple((place + change if place else 0, kind) for place, kind in self.markers)
         if self.held:
             self.held = (self.held[0] + change, *self.held[1:])
-
-
-def worked_over(kind: str) -> bool:
-    """True for a gap that may stay: wrapped stitches and double stitches close it themselves."""
-    return kind in GAPS and kind != "gap"

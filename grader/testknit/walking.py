@@ -99,8 +99,12 @@ class _Walk:
             raise Stuck("unread", f"unknown stitch {item.name!r}")
         left = self.total - self.used
         if stitch.takes * count > left:
-            raise Stuck("misfit", f"{item.name} needs {stitch.takes * count} sts where {left} are left",
-                        str(stitch.takes * count), str(left))
+            raise Stuck(
+                "misfit",
+                f"{item.name} needs {stitch.takes * count} sts where {left} are left",
+                str(stitch.takes * count),
+                str(left),
+            )
         if item.name == "DS":
             self.double(count)
         if stitch.takes == stitch.leaves == 1:
@@ -157,7 +161,11 @@ class _Walk:
         if reach.to == "end":
             return self.total
         if reach.to == "marker":
-            places = [place for place, kind in self.ahead if kind == "marker" and place >= self.used and place not in self.slipped]
+            places = [
+                place
+                for place, kind in self.ahead
+                if kind == "marker" and place >= self.used and place not in self.slipped
+            ]
         else:
             kinds = GAPS if reach.to == "gap" else (reach.to,)
             places = [place for place, kind in self.ahead if kind in kinds and place > self.began]
@@ -170,8 +178,12 @@ class _Walk:
         place = self.next_place(reach)
         room = place - self.number(reach.before) - self.used
         if room < 0:
-            raise Stuck("misfit", f"stops {reach.before} sts before the {reach.to} where only {place - self.used} are left",
-                        str(reach.before), str(place - self.used))
+            raise Stuck(
+                "misfit",
+                f"stops {reach.before} sts before the {reach.to} where only {place - self.used} are left",
+                str(reach.before),
+                str(place - self.used),
+            )
         return room
 
     def repeat(self, item: Repeat) -> None:
@@ -185,12 +197,16 @@ class _Walk:
         while self.used < goal:
             before = self.used
             if goal < self.total and _takes_all(item) > goal - self.used:
-                raise Stuck("uneven-repeat", f"the repeat leaves {goal - self.used} sts over", "0", str(goal - self.used))
+                raise Stuck(
+                    "uneven-repeat", f"the repeat leaves {goal - self.used} sts over", "0", str(goal - self.used)
+                )
             try:
                 self.all(item.items)
             except Stuck as stuck:
                 if stuck.code == "misfit":
-                    raise Stuck("uneven-repeat", f"the repeat leaves {goal - before} sts over", "0", str(goal - before)) from None
+                    raise Stuck(
+                        "uneven-repeat", f"the repeat leaves {goal - before} sts over", "0", str(goal - before)
+                    ) from None
                 raise
             if self.used == before:
                 raise Stuck("unread", "the repeat takes no stitches")
@@ -205,7 +221,9 @@ class _Walk:
             self.pass_marks(self.used)
             self.behind.append((self.made, "start" if item.start else "marker"))
             return
-        here = [mark for mark in self.ahead if mark[0] == self.used and mark[1] == "marker" and mark[0] not in self.slipped]
+        here = [
+            mark for mark in self.ahead if mark[0] == self.used and mark[1] == "marker" and mark[0] not in self.slipped
+        ]
         here += [mark for mark in self.behind if mark[0] == self.made and mark[1] == "marker"]
         if not here:
             raise Stuck("marker", f"{item.kind}: there is no marker here")
@@ -250,5 +268,15 @@ def walk(line: Line, total: int, start: int, marks: Marks, partial: bool) -> Wal
     while isinstance(first, Repeat | Group):
         first = first.items[0]
     slipped = isinstance(first, Op) and first.name == "sl"
-    return Walked(walking.used, walking.made, tuple(walking.behind + rest), tuple(walking.runs), tuple(walking.shaping),
-                  walking.loops, tuple(walking.picks), walking.turned, slipped, walking.start_at)
+    return Walked(
+        walking.used,
+        walking.made,
+        tuple(walking.behind + rest),
+        tuple(walking.runs),
+        tuple(walking.shaping),
+        walking.loops,
+        tuple(walking.picks),
+        walking.turned,
+        slipped,
+        walking.start_at,
+    )

@@ -61,7 +61,9 @@ def setup_needles() -> SetupNeedles:
     data = read_reference("needle_setups")
     lengths = {row["setup"]: tuple(exact(each) for each in row["lengths"]) for row in data["setups"]}
     return SetupNeedles(
-        lengths["short circular"][0], lengths["long circular"][0], lengths["double-pointed"],
+        lengths["short circular"][0],
+        lengths["long circular"][0],
+        lengths["double-pointed"],
         exact(data["stretch"]["factor"]),
     )
 

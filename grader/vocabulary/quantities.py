@@ -42,9 +42,18 @@ _NAMES = {
     (1, 0, -1): "stitches per length",
     (0, 1, -1): "rounds per length",
 }
-_TEXT = re.compile(r"\s*([-+\u2212\u2013]?)\s*(\d+(?:[.,]\d+)?)?\s*(?:(\d+)\s*/\s*(\d+)|([\u00bc\u00bd\u00be\u215b\u215c\u215d\u215e]))?\s*(%|\"|[A-Za-z]*)\s*")
-_VULGAR = {"¼": Fraction(1, 4), "½": Fraction(1, 2), "¾": Fraction(3, 4), "⅛": Fraction(1, 8),
-           "⅜": Fraction(3, 8), "⅝": Fraction(5, 8), "⅞": Fraction(7, 8)}
+_TEXT = re.compile(
+    r"\s*([-+\u2212\u2013]?)\s*(\d+(?:[.,]\d+)?)?\s*(?:(\d+)\s*/\s*(\d+)|([\u00bc\u00bd\u00be\u215b\u215c\u215d\u215e]))?\s*(%|\"|[A-Za-z]*)\s*"
+)
+_VULGAR = {
+    "¼": Fraction(1, 4),
+    "½": Fraction(1, 2),
+    "¾": Fraction(3, 4),
+    "⅛": Fraction(1, 8),
+    "⅜": Fraction(3, 8),
+    "⅝": Fraction(5, 8),
+    "⅞": Fraction(7, 8),
+}
 
 
 class UnitError(ValueError):

@@ -61,7 +61,15 @@ _TABLE = (
     Stitch("DS", 1, 1, 0, face="slip"),
 )
 _BY_NAME = {stitch.name.lower(): stitch for stitch in _TABLE}
-_ALIASES = {"s2kp": "cdd", "sl2 k1 p2sso": "cdd", "knit": "k", "purl": "p", "slip": "sl", "rt": "1/1 rc", "lt": "1/1 lc"}
+_ALIASES = {
+    "s2kp": "cdd",
+    "sl2 k1 p2sso": "cdd",
+    "knit": "k",
+    "purl": "p",
+    "slip": "sl",
+    "rt": "1/1 rc",
+    "lt": "1/1 lc",
+}
 _CABLE = re.compile(r"(\d)/(\d) ([lr])(p?)c")
 _SHORT_CABLE = re.compile(r"c(\d+)([fb])")
 SINGLES = ("k", "p", "sl")
@@ -85,8 +93,14 @@ def stitch_named(name: str) -> Stitch | None:
         if not over or not under:
             return None
         side = cable[3].upper()
-        return Stitch(f"{over}/{under} {side}{cable[4].upper()}C", over + under, over + under, over + under,
-                      face="mixed" if cable[4] else "knit", crossing=(over, under, side))
+        return Stitch(
+            f"{over}/{under} {side}{cable[4].upper()}C",
+            over + under,
+            over + under,
+            over + under,
+            face="mixed" if cable[4] else "knit",
+            crossing=(over, under, side),
+        )
     return None
 
 

@@ -7,12 +7,24 @@ from __future__ import annotations
 
 TERMS: dict[str, dict[str, str]] = {
     "UK": {
-        "gauge": "tension", "bind_off": "cast off", "stockinette": "stocking stitch", "centre": "centre",
-        "colour": "colour", "fingering": "4-ply", "metre": "metre", "gray": "grey",
+        "gauge": "tension",
+        "bind_off": "cast off",
+        "stockinette": "stocking stitch",
+        "centre": "centre",
+        "colour": "colour",
+        "fingering": "4-ply",
+        "metre": "metre",
+        "gray": "grey",
     },
     "US": {
-        "gauge": "gauge", "bind_off": "bind off", "stockinette": "stockinette stitch", "centre": "center",
-        "colour": "color", "fingering": "fingering", "metre": "meter", "gray": "gray",
+        "gauge": "gauge",
+        "bind_off": "bind off",
+        "stockinette": "stockinette stitch",
+        "centre": "center",
+        "colour": "color",
+        "fingering": "fingering",
+        "metre": "meter",
+        "gray": "gray",
     },
 }
 

@@ -44,8 +44,13 @@ def yarn_weights() -> tuple[YarnWeight, ...]:
 def _weights() -> dict[str, YarnWeight]:
     return {
         row["name"]: YarnWeight(
-            row["number"], row["name"], tuple(row["types"]), row["gauge_min"], row["gauge_max"],
-            _mm(row["needle_mm_min"]), _mm(row["needle_mm_max"]),
+            row["number"],
+            row["name"],
+            tuple(row["types"]),
+            row["gauge_min"],
+            row["gauge_max"],
+            _mm(row["needle_mm_min"]),
+            _mm(row["needle_mm_max"]),
         )
         for row in read_reference("yarn_weights")["rows"]
     }

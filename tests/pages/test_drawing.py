@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from grader.models.drawing import Drawing
 from grader.pages import drawing_svg
 from grader.schematic import MEASURES, sock_schematic
-from tests.pages import samples
+
+from . import samples
 
 
 def _outline(drawing: Drawing) -> list[tuple[float, float]]:
@@ -43,7 +44,10 @@ def test_a_longer_foot_is_drawn_longer_than_its_leg() -> None:
 _LENGTH = st.fractions(min_value=1, max_value=60, max_denominator=4)
 
 
-@given(st.fixed_dictionaries({name: st.tuples(st.sampled_from(["", "A", "20 (21, 22) cm"]), _LENGTH) for name in MEASURES}))
+_WORDS = st.sampled_from(["", "A", "20 (21, 22) cm"])
+
+
+@given(st.fixed_dictionaries({name: st.tuples(_WORDS, _LENGTH) for name in MEASURES}))
 def test_any_sock_stays_on_its_sheet(measures: dict[str, tuple[str, Fraction]]) -> None:
     drawing = sock_schematic(measures)
     for stroke in drawing.strokes:

@@ -1,0 +1,110 @@
+"""Working rows to and fro, and the piece they make: its gaps, its edges, and when it is done with."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from grader.notation.tree import Round
+from grader.testknit.needles import Needles, Outcome, Piece
+from grader.testknit.walking import Marks, Stuck, Walked, walk
+from grader.vocabulary.stitches import mirrored
+
+_OTHER = {"RS": "WS", "WS": "RS"}
+
+
+def work_row(needles: Needles, statement: Round, side: str, over: str) -> Outcome:
+    """One row of a piece, from where the yarn is."""
+    piece = needles.piece
+    if piece is None or piece.name != over:
+        piece = needles.piece = _begin_piece(needles, over)
+    if side != piece.next_side:
+        raise Stuck(
+            "side",
+            f"a {side} row stands where the next is a {piece.next_side} row",
+            piece.next_side,
+            side,
+        )
+    before = piece.count
+    start = piece.yarn if side == "RS" else piece.count - piece.yarn
+    walked = walk(statement.parts[0].line, piece.count, start, piece.marks(side), False)
+    after = walked.made + piece.count - walked.used
+    full = start == 0 and walked.used == before and not walked.turned
+    if full:
+        edge = piece.edges["right" if side == "RS" else "left"]
+        if walked.slipped_first:
+            edge.chains += 1
+        else:
+            edge.plain += 1
+    if walked.loops == 0:
+        raise Stuck("slipped", "the whole row is slipped and no yarn is worked")
+    _check_passed(walked, start)
+    needles.shift_piece(after - before)
+    piece.count = after
+    marks: Marks = tuple(mark for mark in walked.marks if 0 < mark[0] < after)
+    piece.gaps = marks if side == "RS" else piece.turned_over(marks)
+    piece.yarn = walked.made if side == "RS" else after - walked.made
+    piece.next_side = _OTHER[side]
+    shaping = (
+        walked.shaping
+        if side == "RS"
+        else tuple(
+            replace(each, lean=mirrored(each.lean), before=after - each.before - each.width) for each in walked.shaping
+        )
+    )
+    return Outcome(before, after, made=walked.runs, shaping=shaping, loops=walked.loops, full=full)
+
+
+def _begin_piece(needles: Needles, over: str) -> Piece:
+    """The stitches a flap is worked on: those the resting step named, or those of the first needle."""
+    if needles.told and needles.told[0] == over:
+        return Piece(over, needles.told[1])
+    if len(needles.held) > 1:
+        return Piece(over, needles.held[0])
+    raise Stuck("over", f"nothing says which stitches are the {over}")
+
+
+def _check_passed(walked: Walked, start: int) -> None:
+    """A plain gap that is worked past without a decrease leaves a hole."""
+    for place, kind in walked.marks:
+        if kind == "gap" and start < place < walked.made:
+            raise Stuck("gap", "the row goes past a gap without closing it by a decrease")
+
+
+def leave_piece(needles: Needles) -> None:
+    """A round over stitches worked to and fro: it must leave no gap, and no edge to be picked up."""
+    piece = needles.piece
+    if piece is not None:
+        raise Stuck("piece", f"the {piece.name} was worked to and fro and its edges have not been picked up")
+
+
+def close_piece(needles: Needles, piece: Piece | None, picks: list[tuple[str, int]]) -> None:
+    """Picking up along the edges of a piece: each edge must offer what is picked up, and nothing be left."""
+    if piece is None:
+        raise Stuck("edge", "there is no edge to pick up from")
+    if piece.open_gaps:
+        raise Stuck("gap", f"{piece.open_gaps} gaps of the {piece.name} are still open", "0", str(piece.open_gaps))
+    if piece.next_side != "RS" or piece.yarn not in (0, piece.count):
+        raise Stuck("side", "the pick-up needs the yarn at the start of a right-side row")
+    given = [edge for edge, _ in picks]
+    order = ["left", "right"]
+    for place, (edge, count) in enumerate(picks):
+        name = edge if edge in order else order[min(place, 1)]
+        offers = piece.edges[name].offers
+        if count > offers:
+            raise Stuck(
+                "edge",
+                f"{count} sts to pick up along the {name} edge, which offers {offers}",
+                str(offers),
+                str(count),
+            )
+        chains = piece.edges[name].chains
+        if count < chains:
+            raise Stuck(
+                "edge",
+                f"{count} sts picked up along the {name} edge leave {chains - count} of its {chains} chains unused",
+                str(chains),
+                str(count),
+            )
+    if len(picks) == 2 and (picks[0][1] != picks[1][1] or given[0] == given[1] != ""):
+        raise Stuck("edge", "the two edges are not picked up alike", str(picks[0][1]), str(picks[1][1]))
+    needles.piece, needles.told, needles.on_hold = None, None, 0

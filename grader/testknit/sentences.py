@@ -1,0 +1,117 @@
+"""Working the steps that are sentences: cast on, leave on hold, arrange, graft, gather, bind off."""
+
+from __future__ import annotations
+
+from grader.notation.tree import Arrange, BindOff, CastOn, Gather, Graft, Rejoin, Rest, Round, Statement
+from grader.testknit.needles import Needles, Outcome
+from grader.testknit.walking import Stuck
+
+
+def work_sentence(needles: Needles, statement: Statement) -> Outcome:
+    """Do what a sentence says to the stitches on the needles; `Stuck` where it can't be done."""
+    before, loops = needles.total, 0
+    shown: tuple[int, ...] = ()
+    if isinstance(statement, CastOn):
+        _cast_on(needles, statement)
+        shown, loops = needles.shown(), needles.total
+    elif isinstance(statement, Rest):
+        _rest(needles, statement)
+    elif isinstance(statement, Arrange):
+        _arrange(needles, statement)
+        shown = needles.shown()
+    elif isinstance(statement, Graft):
+        _graft(needles, statement)
+    elif isinstance(statement, Gather):
+        _end(needles, statement.count)
+    elif isinstance(statement, BindOff):
+        _end(needles, before if statement.count is None else statement.count, whole=statement.count is None)
+    elif isinstance(statement, Rejoin):
+        needles.on_hold = 0
+    elif isinstance(statement, Round):
+        raise Stuck("unread", "stitches stand where a sentence belongs")
+    return Outcome(before, needles.total, needles=shown, loops=loops)
+
+
+def _cast_on(needles: Needles, statement: CastOn) -> None:
+    if needles.total:
+        raise Stuck("cast_on", "there are stitches on the needles already", "0", str(needles.total))
+    count = statement.count if isinstance(statement.count, int) else 0
+    held = statement.needles or ((count,) if statement.marker else ())
+    if not statement.joined:
+        raise Stuck("cast_on", "the stitches are not joined in the round")
+    if statement.needles and sum(held) != count:
+        raise Stuck("needles", f"{count} sts cast on, {sum(held)} on the needles", str(count), str(sum(held)))
+    needles.total, needles.held = count, held or (count,)
+    needles.markers, needles.by_markers = (((0, "start"),) if statement.marker else ()), statement.marker
+
+
+def _rest(needles: Needles, statement: Rest) -> None:
+    held, worked = statement.held, statement.worked
+    if not isinstance(held, int) or not isinstance(worked, int) or held + worked != needles.total:
+        raise Stuck(
+            "rest",
+            f"{held} and {worked} sts are not the {needles.total} on the needles",
+            str(needles.total),
+            f"{held} + {worked}",
+        )
+    if not needles.by_markers and len(needles.held) > 1 and needles.held[0] != worked:
+        raise Stuck(
+            "needles",
+            f"the {worked} {statement.worked_for} sts are not on one needle",
+            str(worked),
+            str(needles.held[0]),
+        )
+    needles.on_hold, needles.told = held, (statement.worked_for, worked)
+
+
+def _arrange(needles: Needles, statement: Arrange) -> None:
+    if sum(statement.needles) != needles.total:
+        raise Stuck(
+            "needles",
+            f"{sum(statement.needles)} sts on the needles named, {needles.total} there are",
+            str(needles.total),
+            str(sum(statement.needles)),
+        )
+    if any(count < 1 for count in statement.needles):
+        raise Stuck("needles", "a needle would hold no stitches")
+    if needles.by_markers and (0, "start") not in needles.markers:
+        raise Stuck("needles", "change needles at the start of the round")
+    needles.held, needles.wrapped = statement.needles, False
+    needles.by_markers, needles.markers = False, ()
+
+
+def _graft(needles: Needles, statement: Graft) -> None:
+    front, back = statement.front, statement.back
+    if front != back:
+        raise Stuck("graft", f"{front} sts can't be grafted to {back}", str(front), str(back))
+    if not isinstance(front, int) or not isinstance(back, int) or front + back != needles.total:
+        raise Stuck(
+            "graft",
+            f"{front} and {back} sts to graft, {needles.total} on the needles",
+            str(needles.total),
+            f"{front} + {back}",
+        )
+    if not needles.by_markers and needles.held not in ((front, back),):
+        raise Stuck(
+            "graft",
+            "the stitches to graft are not on two needles",
+            f"{front}, {back}",
+            ", ".join(str(count) for count in needles.held),
+        )
+    needles.clear()
+
+
+def _end(needles: Needles, count: object, whole: bool = True) -> None:
+    if count != needles.total and whole:
+        raise Stuck(
+            "left-over",
+            f"the line speaks of {count} sts, on the needles are {needles.total}",
+            str(needles.total),
+            str(count),
+        )
+    if not isinstance(count, int) or count > needles.total:
+        raise Stuck("misfit", f"{count} sts to finish, {needles.total} on the needles")
+    if count == needles.total:
+        needles.clear()
+    else:
+        needles.total -= count
