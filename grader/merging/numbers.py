@@ -106,7 +106,10 @@ def _merge_group(group: dict[str, str], lettering: Lettering) -> str:
     out = [_made_plural(pieces[0]) if mixed else pieces[0]]
     for place, piece in enumerate(pieces[1:]):
         values = tuple(_shown(numbers[size][place]) if size in numbers else DASH for size in lettering.sizes)
-        out.append(lettering.show(values))
+        shown = lettering.show(values)
+        if shown.startswith("**") and out[-1][-1:].isalpha():
+            out.append("\u00a0")  # "K E", not "KE": a letter beside an abbreviation reads as another one
+        out.append(shown)
         out.append(_made_plural(piece) if mixed else piece)
     return "".join(out)
 

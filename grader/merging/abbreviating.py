@@ -1,0 +1,50 @@
+"""Which abbreviations a document uses: read from the printed lines, so none is missing and none idle."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from grader.models.instructions import PrintedLine
+from grader.notation import read_line
+from grader.notation.tree import Group, Item, Mark, Op, PickUp, Reach, Repeat, Round, Run, Turn
+from grader.vocabulary.abbreviations import abbreviation_table
+from grader.vocabulary.stitches import stitch_named
+
+
+def used_abbreviations(lines: Iterable[PrintedLine], terms: str) -> tuple[tuple[str, str], ...]:
+    """Abbreviation and meaning for everything the lines use, in alphabetical order."""
+    used = {"st(s)"}
+    for text, side in {(line.text, line.side) for line in lines}:
+        if side:
+            used |= {"RS", "WS"}
+        statement = read_line(text)
+        if isinstance(statement, Round):
+            for part in statement.parts:
+                for item in part.line.items:
+                    used |= _names(item)
+    known = abbreviation_table(terms)
+    return tuple((name, known[name]) for name in sorted(used & known.keys(), key=str.lower))
+
+
+def _names(item: Item) -> set[str]:
+    if isinstance(item, Op):
+        stitch = stitch_named(item.name)
+        if stitch and stitch.crossing:
+            return {item.name.split(" ")[1]}
+        return {*item.name.split(" "), *item.manner.split()}
+    if isinstance(item, Run):
+        return {item.name, *_reach_names(item.reach)} if item.name != "patt" else {"patt(s)"}
+    if isinstance(item, Repeat):
+        inner = {name for each in item.items for name in _names(each)}
+        return inner | {"rep", "*"} | (_reach_names(item.reach) if item.reach else set())
+    if isinstance(item, Group):
+        return {name for each in item.items for name in _names(each)} | {"( )"}
+    if isinstance(item, Mark):
+        return {item.kind}
+    if isinstance(item, Turn):
+        return {"w&t"} if item.wrap else set()
+    return {"k"} if isinstance(item, PickUp) else set()
+
+
+def _reach_names(reach: Reach) -> set[str]:
+    return {"DS"} if reach.to == "DS" else set()

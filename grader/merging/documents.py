@@ -1,0 +1,119 @@
+"""Building the document: front matter, the parts of the arrangement, and what closes it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from grader.merging.abbreviating import used_abbreviations
+from grader.merging.front import Yarn, facts, gauge_words, how_to_read, materials, setup_notes, size_table
+from grader.merging.sections import Knitted, Layout, build_part
+from grader.models.document import Document, Part
+from grader.models.graded import Graded
+from grader.models.pattern import Pattern
+from grader.vocabulary.cautions import CAUTIONS, FINISHING
+
+ARRANGEMENTS = ("by-section", "by-setup")
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """What the document is to be: terms, units, its arrangement, and whether it is for one knitter."""
+
+    terms: str = "UK"
+    units: str = "both"
+    arrangement: str = "by-section"
+    one_size: bool = False
+    drawing: str = ""
+    drawing_alt: str = ""
+
+
+def merge(pattern: Pattern, sizes: Sequence[Graded], socks: Sequence[Knitted], yarn: Yarn, choice: Choice) -> Document:
+    """One document from all socks; `yarn` gives metres and grams for a pair of each size."""
+    setups = tuple(dict.fromkeys(sock.instructions.setup for sock in socks))
+    names = tuple(graded.body.name for graded in sizes)
+    labels = {rule.name: rule.label or rule.name.replace("_", " ") for rule in pattern.rules if rule.unit != "cm"}
+    layout = Layout(names, setups, choice.units, labels, pattern.gauge.rounds, choice.one_size)
+    main = _main_number(pattern)
+    lines = [
+        line
+        for sock in socks
+        for section in sock.instructions.sections
+        for block in section.blocks
+        for line in block.lines
+    ]
+    return Document(
+        title=pattern.title,
+        summary=pattern.summary.text if pattern.summary else "",
+        author=pattern.author,
+        version=pattern.version,
+        date=pattern.date,
+        copyright=pattern.copyright,
+        terms=choice.terms,
+        facts=facts(pattern, choice.terms, choice.units, setups, yarn),
+        sizes=size_table(pattern, sizes, yarn, choice.units, main),
+        materials=materials(pattern, choice.terms, choice.units, setups, yarn),
+        gauge=gauge_words(pattern, choice.terms, choice.units) + ". Change the needle until yours is the same.",
+        setups=setup_notes(pattern, setups, socks, sizes),
+        abbreviations=used_abbreviations(lines, choice.terms),
+        how_to_read=how_to_read(len(sizes), setups),
+        parts=_parts(socks, layout, choice),
+        finishing=FINISHING,
+        notes=tuple(note.text for note in pattern.notes),
+        cautions=CAUTIONS,
+        one_size=choice.one_size,
+        drawing=choice.drawing,
+        drawing_alt=choice.drawing_alt,
+    )
+
+
+def _parts(socks: Sequence[Knitted], layout: Layout, choice: Choice) -> tuple[Part, ...]:
+    if choice.arrangement == "by-setup" and len(layout.setups) > 1:
+        return tuple(
+            build_part(
+                socks,
+                Layout(layout.sizes, (setup,), layout.units, layout.labels, layout.rounds_per_cm, layout.one_size),
+                setup,
+            )
+            for setup in layout.setups
+        )
+    return (build_part(socks, layout),)
+
+
+def _main_number(pattern: Pattern) -> str:
+    """The number that is cast on."""
+    for section in pattern.sections:
+        for step in section.steps:
+            if step.kind == "cast_on" and step.count:
+                return next(iter(step.count.names), "")
+    return ""
+
+
+def sketch_measures(
+    pattern: Pattern, sizes: Sequence[Graded], socks: Sequence[Knitted], units: str
+) -> dict[str, tuple[str, Fraction]]:
+    """The measures of the drawing on the first page: to scale for the middle size, with no words where sizes differ."""
+    graded = sizes[len(sizes) // 2]
+    sock = next((each for each in socks if each.graded is graded), socks[0])
+    per_cm = pattern.gauge.rounds
+
+    def along(section: str, kind: str = "round") -> Fraction:
+        lines = [line for line in sock.record.lines if line.section == section and line.kind == kind]
+        return Fraction(sum(line.times * line.block_times for line in lines)) / per_cm
+
+    sections = [section.name for section in pattern.sections]
+    finished = graded.finished
+    toe, cuff = along(sections[-1]), along(sections[0])
+    flap = next((along(section.name, "row") for section in pattern.sections if section.over), Fraction(0))
+    measures = {
+        "leg_length": finished.get("leg_length"),
+        "cuff_length": cuff,
+        "circumference": finished.get("foot_circumference"),
+        "flap_height": flap,
+        "foot_length": finished.get("foot_length"),
+        "toe_length": toe,
+    }
+    from grader.vocabulary.lengths import print_length
+
+    return {name: (print_length(amount, units), amount) for name, amount in measures.items() if amount}

@@ -1,0 +1,222 @@
+"""What stands before and after the instructions: facts, sizes, materials, how to read, cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from grader.merging.numbers import LONGEST_BRACKET
+from grader.merging.sections import Knitted
+from grader.models.document import Table
+from grader.models.graded import Graded
+from grader.models.pattern import Pattern
+from grader.vocabulary.lengths import print_cm, print_inches, print_length
+from grader.vocabulary.needles import needle_names, setup_needles
+from grader.vocabulary.quantities import round_half_up
+from grader.vocabulary.wording import TERMS, joined
+from grader.vocabulary.yarn_weights import yarn_weight
+
+Yarn = dict[str, tuple[float, float]]  # size -> metres and grams for a pair
+
+
+def percent(share: Fraction) -> str:
+    """Ease in print: −11 %, +2 %."""
+    number = int(round_half_up(share * 100))
+    return "0 %" if number == 0 else f"{'−' if number < 0 else '+'}{abs(number)} %"
+
+
+def needle_words(mm: Fraction | None, terms: str) -> str:
+    """A needle size with its other names: 2.5 mm (US 1.5)."""
+    if mm is None:
+        return "the size that gives the " + TERMS[terms]["gauge"]
+    names = needle_names(mm)
+    others = joined(
+        [text for text in (f"US {names.us}" if names.us else "", f"old UK {names.uk}" if names.uk else "") if text],
+        "or",
+    )
+    return f"{float(mm):g} mm" + (f" ({others})" if others else "")
+
+
+def gauge_words(pattern: Pattern, terms: str, units: str) -> str:
+    """The gauge as counted, and over 4 inches where inches are asked for."""
+    stitches, rounds = pattern.gauge.per_stated
+    width = f"{float(pattern.gauge.per_cm):g} cm"
+    if units != "cm" and pattern.gauge.per_cm == 10:
+        width = "10 cm (4 in)" if units == "both" else "4 in (10 cm)"
+    return (
+        f"{float(stitches):g} sts and {float(rounds):g} rounds to {width} in {TERMS[terms]['stockinette']},"
+        " in the round, washed and dried"
+    )
+
+
+def weight_words(pattern: Pattern, terms: str) -> str:
+    """The yarn weight by its standard name and number."""
+    weight = yarn_weight(pattern.yarn.weight)
+    trade = f"{TERMS[terms]['fingering']}, " if weight.number == 1 else ""
+    return f"{weight.name.capitalize()} ({trade}weight {weight.number})"
+
+
+def facts(pattern: Pattern, terms: str, units: str, setups: Sequence[str], yarn: Yarn) -> tuple[tuple[str, str], ...]:
+    """The block of facts on the first page."""
+    words = TERMS[terms]
+    told = [
+        (
+            "Yarn",
+            f"{weight_words(pattern, terms)}, {float(pattern.yarn.metres):g} m to {float(pattern.yarn.grams):g} g",
+        ),
+        ("For a pair", yarn_range(yarn)),
+        ("Needles", needle_words(pattern.gauge.needle_mm, terms)),
+        (words["gauge"].capitalize(), gauge_words(pattern, terms, units)),
+    ]
+    if pattern.level:
+        told.append(("Skill level", pattern.level))
+    told.append(("Needle setups" if len(setups) > 1 else "Needle setup", "; ".join(setups)))
+    told.append(("Version", pattern.version + (f", {pattern.date}" if pattern.date else "")))
+    return tuple((name, text) for name, text in told if text)
+
+
+def rounded_yarn(metres: float, grams: float) -> tuple[int, int]:
+    """Metres up to the next 5, grams up to the next whole: what to have at hand."""
+    return -(-int(metres + 0.999) // 5) * 5, int(grams + 0.999)
+
+
+def yarn_range(yarn: Yarn) -> str:
+    """From the smallest pair to the largest: about 75 to 465 m, 17 to 111 g."""
+    if not yarn:
+        return ""
+    amounts = [rounded_yarn(*each) for each in yarn.values()]
+    (low_m, low_g), (high_m, high_g) = min(amounts), max(amounts)
+    if (low_m, low_g) == (high_m, high_g):
+        return f"about {low_m} m, {low_g} g"
+    return f"about {low_m} to {high_m} m, {low_g} to {high_g} g, by size"
+
+
+def size_table(pattern: Pattern, sizes: Sequence[Graded], yarn: Yarn, units: str, main: str) -> Table:
+    """One row a size: the foot it is for, the sock it makes, ease, the stitches to cast on, the yarn for a pair."""
+    unit = {"cm": "cm", "in": "in", "both": "cm / in"}[units]
+    with_notes = any(graded.body.note for graded in sizes)
+    heads = [
+        "Size",
+        *(["For"] if with_notes else []),
+        f"Foot round, {unit}",
+        f"Foot long, {unit}",
+        f"Sock round, {unit}",
+        "Ease",
+        f"Sock foot, {unit}",
+        f"Leg, {unit}",
+        "Cast on",
+        "Yarn, m",
+    ]
+    rows = []
+    for graded in sizes:
+        body, done = graded.body.measures, graded.finished
+        rows.append(
+            (
+                graded.body.name,
+                *([graded.body.note] if with_notes else []),
+                _length(body.get("foot_circumference"), units),
+                _length(body.get("foot_length"), units),
+                _length(done.get("foot_circumference"), units),
+                percent(graded.ease["foot_circumference"]) if "foot_circumference" in graded.ease else "–",
+                _length(done.get("foot_length"), units),
+                _length(done.get("leg_length"), units),
+                str(graded.count(main)) if main in graded.names else "–",
+                str(rounded_yarn(*yarn[graded.body.name])[0]) if graded.body.name in yarn else "–",
+            )
+        )
+    align = "l" + ("l" if with_notes else "") + "r" * (len(heads) - 1 - with_notes)
+    sources = [source for source in dict.fromkeys(graded.body.source for graded in sizes) if source]
+    caption = "Foot: the bare foot, round the ball and from heel to toe. Sock: the finished sock, washed. "
+    caption += "Ease: how much the sock is smaller (−) than the foot round the ball, after rounding to whole stitches."
+    if sources:
+        caption += f" Measurements of feet after {'; '.join(sources)}."
+    return Table(tuple(heads), tuple(rows), align, caption)
+
+
+def _length(amount: Fraction | None, units: str) -> str:
+    if amount is None:
+        return "–"
+    if units == "both":
+        return f"{print_cm(amount)} / {print_inches(amount)}"
+    return print_cm(amount) if units == "cm" else print_inches(amount)
+
+
+def materials(pattern: Pattern, terms: str, units: str, setups: Sequence[str], yarn: Yarn) -> tuple[str, ...]:
+    """Everything to buy or have at hand."""
+    told = [
+        f"Yarn: {weight_words(pattern, terms)}, {float(pattern.yarn.metres):g} m to {float(pattern.yarn.grams):g} g;"
+        f" for a pair {yarn_range(yarn)}, ends included. {pattern.yarn.note}".strip()
+    ]
+    needle = needle_words(pattern.gauge.needle_mm, terms)
+    told += [f"Needles for {setup}: {_needles_of(pattern, setup, units)}, {needle}" for setup in setups]
+    if any(setup == "short circular" for setup in setups):
+        told.append("For the short circular, two markers; one of another colour for the start of the round")
+    return (*told, *(notion.text for notion in pattern.notions))
+
+
+def _lengths(pattern: Pattern) -> dict[str, Fraction]:
+    usual = setup_needles()
+    given = dict(pattern.needle_lengths)
+    return {
+        "short circular": given.get("short circular") or usual.short_circular,
+        "long circular": given.get("long circular") or usual.long_circular,
+        "double-pointed": given.get("double-pointed") or usual.double_pointed[0],
+    }
+
+
+def _needles_of(pattern: Pattern, setup: str, units: str) -> str:
+    lengths = {name: print_length(amount, units) for name, amount in _lengths(pattern).items()}
+    if setup == "short circular":
+        return f"one circular needle of {lengths['short circular']}, and a set of 5 double-pointed needles for the toe"
+    if setup.startswith("long circular"):
+        return f"one circular needle of {lengths['long circular']}"
+    return f"a {setup.split(', ')[-1]} double-pointed needles of {lengths['double-pointed']}"
+
+
+def setup_notes(
+    pattern: Pattern, setups: Sequence[str], socks: Sequence[Knitted], sizes: Sequence[Graded]
+) -> tuple[tuple[str, str], ...]:
+    """How each setup holds the stitches, and the sizes it can't hold."""
+    held = {
+        "short circular": "All stitches lie on one small circular needle; a marker shows where the round starts.",
+        "long circular (magic loop)": "Each half of the stitches lies on one tip of a long circular needle; the cable is"
+        " drawn out between them.",
+        "double-pointed, set of 5": "The stitches lie on four needles, two for each half; the fifth works.",
+        "double-pointed, set of 4": "The stitches lie on three needles; the fourth works.",
+    }
+    told = []
+    for setup in setups:
+        there = {sock.graded.body.name for sock in socks if sock.instructions.setup == setup}
+        missing = [graded.body.name for graded in sizes if graded.body.name not in there]
+        note = (
+            f" Not for size{'s' if len(missing) > 1 else ''} {joined(missing)}: too few stitches to reach round."
+            if missing
+            else ""
+        )
+        told.append((setup, held[setup] + note))
+    return tuple(told)
+
+
+def how_to_read(count: int, setups: Sequence[str]) -> tuple[str, ...]:
+    """How the numbers of many sizes are told apart, and other habits of the page."""
+    told = []
+    if count > LONGEST_BRACKET:
+        told.append(
+            "Where sizes differ, a bold letter stands for a number. Look it up in the table at the head of the"
+            " section, in the column of your size: ring that column before you begin. A number in plain print"
+            " is for all sizes."
+        )
+    elif count > 1:
+        told.append(
+            "Where sizes differ, the number for the first size stands first and the others follow in brackets,"
+            " in the order of the size table: ring yours before you begin. A number alone is for all sizes."
+        )
+    if count > 1:
+        told.append("A dash (–) means that your size works none of it.")
+    told.append("Work what stands between * and “rep from *” as often as it says. K or P alone means every stitch.")
+    if any(setup != "short circular" for setup in setups):
+        told.append("Needle 1 is always the needle with which the round starts.")
+    told.append(
+        "Stitch counts in bold are what should be on the needles after the round or row, or when a repeat is done."
+    )
+    return tuple(told)

@@ -1,0 +1,19 @@
+"""The cautions the trade prints with socks: general advice that defers to a professional's."""
+
+from __future__ import annotations
+
+CAUTIONS = (
+    "Knitted soles are slippery on smooth floors. Take care on stairs, and use non-slip soles for children and for"
+    " anyone unsteady on their feet.",
+    "A loose end or thread inside a small child's sock can wind tightly round a toe. Secure all ends and look inside"
+    " the sock each time before it is put on.",
+    "A top that is too tight can hinder the blood in the leg. For feet that feel little, are swollen or heal badly, and"
+    " with diabetes, choose loose tops and smooth seams, and ask a doctor or podiatrist first.",
+    "Wool can prickle or irritate the skin. If a rash appears, stop wearing the sock and ask for medical advice.",
+    "Rest your hands every half hour or so, and stop when something hurts.",
+)
+FINISHING = (
+    "Weave in all ends on the inside, following a column of stitches, and trim them.",
+    "Wash the socks as the ball band says, press the water out in a towel and let them dry flat. They take their size"
+    " in the first wash.",
+)
