@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from grader.models.graded import Graded
 from grader.models.pattern import Pattern
 from grader.models.record import Record
 from grader.vocabulary.findings import Ledger
+
+_HUNDREDTH = Fraction(1, 100)  # a sample's lengths are written to a hundredth of a centimetre at the finest
 
 
 def check_samples(pattern: Pattern, graded: Graded, record: Record, ledger: Ledger) -> None:
@@ -16,7 +20,8 @@ def check_samples(pattern: Pattern, graded: Graded, record: Record, ledger: Ledg
         details = {"sizes": (record.size,), "setups": (record.setup,)}
         for name, amount, span in sample.numbers:
             value = graded.names.get(name)
-            if value is not None and value.amount != amount:
+            slack = _HUNDREDTH / 2 if value is not None and value.is_length else 0
+            if value is not None and abs(value.amount - amount) > slack:
                 ledger.add(
                     "sample",
                     f"the sample has {name} {float(amount):g}, graded is {float(value.amount):g}",

@@ -23,7 +23,8 @@ def used_abbreviations(lines: Iterable[PrintedLine], terms: str) -> tuple[tuple[
                 for item in part.line.items:
                     used |= _names(item)
     known = abbreviation_table(terms)
-    return tuple((name, known[name]) for name in sorted(used & known.keys(), key=str.lower))
+    shown = sorted(used & known.keys(), key=lambda name: (not name[0].isalpha(), name.lower()))
+    return tuple(("K, k" if name == "k" else "P, p" if name == "p" else name, known[name]) for name in shown)
 
 
 def _names(item: Item) -> set[str]:

@@ -48,3 +48,29 @@ def steps_of(section: AlignedSection) -> dict[Key, list[Aligned]]:
     for aligned in section.blocks:
         steps.setdefault(aligned.key[:2], []).append(aligned)
     return steps
+
+
+def shared_blocks(steps: dict[str, dict[Key, list[Aligned]]], key: Key) -> list[Aligned]:
+    """The blocks of a step where every setup that holds a size words it alike; nothing where one differs."""
+    told: dict[Key, dict[str, Block]] = {}
+    holders: dict[Key, dict[str, int]] = {}
+    for blocks in steps.values():
+        for aligned in blocks.get(key, []):
+            for size, block in aligned.by_size.items():
+                known = told.setdefault(aligned.key, {}).setdefault(size, block)
+                if _words(known) != _words(block):
+                    return []
+                counts = holders.setdefault(aligned.key, {})
+                counts[size] = counts.get(size, 0) + 1
+    sizes: dict[str, int] = {}
+    for blocks in steps.values():
+        for size in {size for aligned in blocks.get(key, []) for size in aligned.by_size}:
+            sizes[size] = sizes.get(size, 0) + 1
+    if any(count != sizes[size] for counts in holders.values() for size, count in counts.items()):
+        return []
+    return [Aligned(each, told[each]) for each in sorted(told)]
+
+
+def _words(block: Block) -> tuple[object, ...]:
+    lines = tuple((line.text, line.kind, line.side) for line in block.lines)
+    return lines, block.times, block.stated, block.note, block.say, block.why, block.check

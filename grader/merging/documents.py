@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from grader.merging.abbreviating import used_abbreviations
-from grader.merging.front import Yarn, facts, gauge_words, how_to_read, materials, setup_notes, size_table
+from grader.merging.front import Yarn, facts, gauge_words, how_to_read, materials, setup_notes, size_table, sources
 from grader.merging.sections import Knitted, Layout, build_part
 from grader.models.document import Document, Part
 from grader.models.graded import Graded
@@ -31,10 +31,10 @@ class Choice:
 
 def merge(pattern: Pattern, sizes: Sequence[Graded], socks: Sequence[Knitted], yarn: Yarn, choice: Choice) -> Document:
     """One document from all socks; `yarn` gives metres and grams for a pair of each size."""
-    setups = tuple(dict.fromkeys(sock.instructions.setup for sock in socks))
+    there = {sock.instructions.setup for sock in socks}
+    setups = tuple(setup for setup in pattern.setups if setup in there) or tuple(sorted(there))
     names = tuple(graded.body.name for graded in sizes)
-    labels = {rule.name: rule.label or rule.name.replace("_", " ") for rule in pattern.rules if rule.unit != "cm"}
-    layout = Layout(names, setups, choice.units, labels, pattern.gauge.rounds, choice.one_size)
+    layout = Layout(names, setups, choice.units, pattern.gauge.rounds, choice.one_size)
     main = _main_number(pattern)
     lines = [
         line
@@ -60,7 +60,7 @@ def merge(pattern: Pattern, sizes: Sequence[Graded], socks: Sequence[Knitted], y
         how_to_read=how_to_read(len(sizes), setups),
         parts=_parts(socks, layout, choice),
         finishing=FINISHING,
-        notes=tuple(note.text for note in pattern.notes),
+        notes=(*(note.text for note in pattern.notes), *sources(sizes)),
         cautions=CAUTIONS,
         one_size=choice.one_size,
         drawing=choice.drawing,
@@ -73,7 +73,7 @@ def _parts(socks: Sequence[Knitted], layout: Layout, choice: Choice) -> tuple[Pa
         return tuple(
             build_part(
                 socks,
-                Layout(layout.sizes, (setup,), layout.units, layout.labels, layout.rounds_per_cm, layout.one_size),
+                Layout(layout.sizes, (setup,), layout.units, layout.rounds_per_cm, layout.one_size),
                 setup,
             )
             for setup in layout.setups

@@ -69,7 +69,7 @@ def facts(pattern: Pattern, terms: str, units: str, setups: Sequence[str], yarn:
         (words["gauge"].capitalize(), gauge_words(pattern, terms, units)),
     ]
     if pattern.level:
-        told.append(("Skill level", pattern.level))
+        told.append(("Skill level", pattern.level.capitalize()))
     told.append(("Needle setups" if len(setups) > 1 else "Needle setup", "; ".join(setups)))
     told.append(("Version", pattern.version + (f", {pattern.date}" if pattern.date else "")))
     return tuple((name, text) for name, text in told if text)
@@ -93,19 +93,19 @@ def yarn_range(yarn: Yarn) -> str:
 
 def size_table(pattern: Pattern, sizes: Sequence[Graded], yarn: Yarn, units: str, main: str) -> Table:
     """One row a size: the foot it is for, the sock it makes, ease, the stitches to cast on, the yarn for a pair."""
-    unit = {"cm": "cm", "in": "in", "both": "cm / in"}[units]
+    unit = {"cm": "cm", "in": "in", "both": "cm/in"}[units]
     with_notes = any(graded.body.note for graded in sizes)
     heads = [
         "Size",
         *(["For"] if with_notes else []),
-        f"Foot round, {unit}",
-        f"Foot long, {unit}",
-        f"Sock round, {unit}",
+        f"Foot round {unit}",
+        f"Foot long {unit}",
+        f"Sock round {unit}",
         "Ease",
-        f"Sock foot, {unit}",
-        f"Leg, {unit}",
+        f"Sock foot {unit}",
+        f"Leg {unit}",
         "Cast on",
-        "Yarn, m",
+        "Yarn m",
     ]
     rows = []
     for graded in sizes:
@@ -125,19 +125,24 @@ def size_table(pattern: Pattern, sizes: Sequence[Graded], yarn: Yarn, units: str
             )
         )
     align = "l" + ("l" if with_notes else "") + "r" * (len(heads) - 1 - with_notes)
-    sources = [source for source in dict.fromkeys(graded.body.source for graded in sizes) if source]
-    caption = "Foot: the bare foot, round the ball and from heel to toe. Sock: the finished sock, washed. "
-    caption += "Ease: how much the sock is smaller (−) than the foot round the ball, after rounding to whole stitches."
-    if sources:
-        caption += f" Measurements of feet after {'; '.join(sources)}."
+    caption = (
+        "Foot: the bare foot, round the ball and from heel to toe. Sock: the finished sock, washed. Ease: how much the"
+        " sock is smaller (−) than the foot is round, after rounding to whole stitches. Yarn: for a pair."
+    )
     return Table(tuple(heads), tuple(rows), align, caption)
+
+
+def sources(sizes: Sequence[Graded]) -> tuple[str, ...]:
+    """Where the measurements of the feet come from, as a note."""
+    told = [source for source in dict.fromkeys(graded.body.source for graded in sizes) if source]
+    return (f"The measurements of feet in the size table are after {'; '.join(told)}.",) if told else ()
 
 
 def _length(amount: Fraction | None, units: str) -> str:
     if amount is None:
         return "–"
     if units == "both":
-        return f"{print_cm(amount)} / {print_inches(amount)}"
+        return f"{print_cm(amount)}/{print_inches(amount)}"
     return print_cm(amount) if units == "cm" else print_inches(amount)
 
 
@@ -179,8 +184,8 @@ def setup_notes(
     """How each setup holds the stitches, and the sizes it can't hold."""
     held = {
         "short circular": "All stitches lie on one small circular needle; a marker shows where the round starts.",
-        "long circular (magic loop)": "Each half of the stitches lies on one tip of a long circular needle; the cable is"
-        " drawn out between them.",
+        "long circular (magic loop)": "Each half of the stitches lies on one tip of a long circular needle; the cable"
+        " is drawn out between them.",
         "double-pointed, set of 5": "The stitches lie on four needles, two for each half; the fifth works.",
         "double-pointed, set of 4": "The stitches lie on three needles; the fourth works.",
     }
@@ -188,12 +193,11 @@ def setup_notes(
     for setup in setups:
         there = {sock.graded.body.name for sock in socks if sock.instructions.setup == setup}
         missing = [graded.body.name for graded in sizes if graded.body.name not in there]
-        note = (
-            f" Not for size{'s' if len(missing) > 1 else ''} {joined(missing)}: too few stitches to reach round."
-            if missing
-            else ""
-        )
-        told.append((setup, held[setup] + note))
+        if missing:
+            sizes_named = f"size{'s' if len(missing) > 1 else ''} {joined(missing)}"
+            told.append((setup, f"{held[setup]} Not for {sizes_named}: too few stitches to reach round."))
+        else:
+            told.append((setup, held[setup]))
     return tuple(told)
 
 

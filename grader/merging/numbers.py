@@ -12,9 +12,12 @@ from dataclasses import dataclass, field
 
 DASH = "–"
 LONGEST_BRACKET = 8
+_DUAL = r"\d+(?:\.\d+)? cm / (?:\d+[¼½¾]?|[¼½¾]) in\b"  # one length in both units
 _NUMBER = re.compile(r"\d+(?:\.\d+)?[¼½¾]?|[¼½¾]")
+_NUMBER_OR_DUAL = re.compile(f"{_DUAL}|{_NUMBER.pattern}")
 _LETTERS = "ABCDEFGHJLNQRTUVWXYZ"  # no I or O (read as 1 and 0), no K, P, M or S (abbreviations)
 _ONE = re.compile(r"\b(st|round|row|stitch|time|chain)\b(?!s)")
+_UNITS = ("sts", "rounds", "rows", "times", "cm", "in")
 _MANY = {"st": "sts", "round": "rounds", "row": "rows", "stitch": "stitches", "time": "times", "chain": "chains"}
 
 Values = tuple[str, ...]
@@ -25,41 +28,47 @@ class Lettering:
     """The letters of one section: each stands for a row of numbers, one for each size."""
 
     sizes: tuple[str, ...]
-    labels: dict[Values, str] = field(default_factory=dict)
     rows: list[Values] = field(default_factory=list)
     names: list[str] = field(default_factory=list)
+    units: list[str] = field(default_factory=list)
 
     @property
     def in_use(self) -> bool:
         """True where there are too many sizes for brackets."""
         return len(self.sizes) > LONGEST_BRACKET
 
-    def letter(self, values: Values) -> str:
-        """The letter of these numbers; a row that only lacks some sizes shares the letter of the full one."""
+    @property
+    def number(self) -> re.Pattern[str]:
+        """What counts as one number: with letters, a length in both units is one."""
+        return _NUMBER_OR_DUAL if self.in_use else _NUMBER
+
+    def letter(self, values: Values, unit: str) -> str:
+        """The letter of these numbers; a row that only lacks some sizes shares the letter of the fuller one."""
         for place, row in enumerate(self.rows):
-            if all(DASH in (a, b) or a == b for a, b in zip(row, values, strict=True)):
-                if _gaps(row) > _gaps(values) or not _contains(row, values):
-                    self.rows[place] = tuple(b if a == DASH else a for a, b in zip(row, values, strict=True))
+            if _contains(row, values) or _contains(values, row):
+                self.rows[place] = row if _contains(row, values) else values
+                self.units[place] = self.units[place] if self.units[place] in (unit, "") or not unit else "number"
+                self.units[place] = self.units[place] or unit
                 return self.names[place]
         self.rows.append(values)
+        self.units.append(unit)
         self.names.append(_letter_name(len(self.rows) - 1))
         return self.names[-1]
 
-    def show(self, values: Values) -> str:
-        """The numbers as printed in a line."""
+    def show(self, values: Values, unit: str) -> str:
+        """The numbers as printed in a line; `unit` is what they count, for the table of letters."""
         present = [value for value in values if value != DASH]
         if len(set(present)) == 1:
             return present[0]
         if self.in_use:
-            return f"**{self.letter(values)}**"
+            return f"**{self.letter(values, unit)}**"
         return f"{values[0]} ({', '.join(values[1:])})"
 
 
-def _gaps(values: Values) -> int:
-    return sum(value == DASH for value in values)
-
-
 def _contains(row: Values, values: Values) -> bool:
+    """True if `values` are those of `row` with sizes left out, more than one of them there to tell."""
+    if sum(value != DASH for value in values) < 2:
+        return row == values
     return all(b in (DASH, a) for a, b in zip(row, values, strict=True))
 
 
@@ -68,9 +77,9 @@ def _letter_name(place: int) -> str:
     return _LETTERS[letter] + (str(turn + 1) if turn else "")
 
 
-def skeleton(text: str) -> str:
+def skeleton(text: str, number: re.Pattern[str] = _NUMBER) -> str:
     """A text without its numbers and with its nouns in the plural: what must agree for sizes to merge."""
-    return _ONE.sub(lambda match: _MANY[match[1]], _NUMBER.sub("#", text))
+    return _made_plural(number.sub("#", text))
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +97,7 @@ def merge_texts(texts: dict[str, str], lettering: Lettering, available: tuple[st
     """
     groups: dict[str, dict[str, str]] = {}
     for size, text in texts.items():
-        groups.setdefault(skeleton(text), {})[size] = text
+        groups.setdefault(skeleton(text, lettering.number), {})[size] = text
     merged = []
     for group in groups.values():
         whole = set(group) == set(available)
@@ -99,19 +108,30 @@ def merge_texts(texts: dict[str, str], lettering: Lettering, available: tuple[st
 
 
 def _merge_group(group: dict[str, str], lettering: Lettering) -> str:
-    numbers = {size: _NUMBER.findall(text) for size, text in group.items()}
-    plural = next((text for text in group.values() if not _ONE.search(text)), next(iter(group.values())))
-    pieces = _NUMBER.split(plural)
-    mixed = len({_NUMBER.sub("#", text) for text in group.values()}) > 1
-    out = [_made_plural(pieces[0]) if mixed else pieces[0]]
+    number = lettering.number
+    numbers = {size: number.findall(text) for size, text in group.items()}
+    mixed = len({number.sub("#", text) for text in group.values()}) > 1
+    pieces = number.split(next(iter(group.values())))
+    if mixed:
+        pieces = [_made_plural(piece) for piece in pieces]
+    out = [pieces[0]]
     for place, piece in enumerate(pieces[1:]):
         values = tuple(_shown(numbers[size][place]) if size in numbers else DASH for size in lettering.sizes)
-        shown = lettering.show(values)
+        shown = lettering.show(values, _unit(out[-1], values, piece))
         if shown.startswith("**") and out[-1][-1:].isalpha():
             out.append("\u00a0")  # "K E", not "KE": a letter beside an abbreviation reads as another one
-        out.append(shown)
-        out.append(_made_plural(piece) if mixed else piece)
+        out += [shown, piece]
     return "".join(out)
+
+
+def _unit(before: str, values: Values, after: str) -> str:
+    """What a number counts, from the words about it: sts, rounds, rows, times, cm, in, or a length in both."""
+    if any(" cm / " in value for value in values):
+        return "both"
+    for word in after.split()[:2]:
+        if (plural := _MANY.get(word, word)) in _UNITS:
+            return plural
+    return "sts" if before[-1:] in ("K", "P", "l") or " sts" in after else ""
 
 
 def _made_plural(piece: str) -> str:

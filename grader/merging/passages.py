@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
 
 from grader.merging.alignment import Aligned
-from grader.merging.numbers import Lettering, Merged, merge_texts
+from grader.merging.numbers import Lettering, Merged, merge_texts, skeleton
 from grader.models.document import Instruction, Passage
 from grader.models.instructions import Block
 from grader.vocabulary.lengths import print_length
@@ -58,6 +59,7 @@ class Printer:
     lettering: Lettering
     available: tuple[str, ...]
     units: str
+    rounds_per_cm: Fraction
     one_size: bool
     labels: Labels = field(default_factory=Labels)
 
@@ -67,19 +69,24 @@ class Printer:
 
     def passages(self, aligned: Aligned) -> list[Passage]:
         """The block as print: one passage, or one for each group of sizes that word it differently."""
-        groups = self.groups(aligned)
-        repeats = any(block.times > 1 for block in aligned.by_size.values())
-        shape = next(iter(aligned.by_size.values()))
-        labels = self.labels.take(shape, repeats)
-        return [self.passage(group, labels, repeats) for group in groups]
+        blocks = aligned.by_size
+        repeats = any(block.times > 1 for block in blocks.values())
+        labels = self.labels.take(next(iter(blocks.values())), repeats)
+        told = [self.passage(group, labels, repeats) for group in self.groups(aligned)]
+        told[0] = replace(told[0], say=self.words({size: block.say for size, block in blocks.items()}))
+        told[-1] = replace(
+            told[-1],
+            why=self.words({size: block.why for size, block in blocks.items()}),
+            check=self.words({size: block.check for size, block in blocks.items()}),
+        )
+        return told
 
     def groups(self, aligned: Aligned) -> list[dict[str, Block]]:
         """Sizes whose lines have the same words."""
-        from grader.merging.numbers import skeleton
-
+        number = self.lettering.number
         groups: dict[tuple[str, ...], dict[str, Block]] = {}
         for size, block in aligned.by_size.items():
-            groups.setdefault(tuple(skeleton(line.text) for line in block.lines), {})[size] = block
+            groups.setdefault(tuple(skeleton(line.text, number) for line in block.lines), {})[size] = block
         return list(groups.values())
 
     def passage(self, group: dict[str, Block], labels: tuple[str, ...], repeats: bool) -> Passage:
@@ -89,10 +96,9 @@ class Printer:
             text = self.one({size: block.lines[place].text for size, block in group.items()})
             count = ""
             if place == len(first.lines) - 1 and not repeats and line.kind not in ("cast_on", "graft", "arrange"):
-                count = self.one(
-                    {size: _sts(block.stated) for size, block in group.items() if block.stated is not None}
-                )
-            instructions.append(Instruction(labels[place], text, count))
+                counts = {size: _sts(block.stated) for size, block in group.items() if block.stated is not None}
+                count = self.one(counts).replace("**", "")  # a count is bold as a whole
+            instructions.append(Instruction(labels[place], f"{text}.", count))
         whole = set(group) == set(self.available)
         sizes = "" if whole else sizes_only(tuple(size for size in self.lettering.sizes if size in group))
         boxes = first.times * len(first.lines) if self.one_size and repeats else 0
@@ -100,11 +106,6 @@ class Printer:
             tuple(instructions),
             self.closing(group, labels, repeats),
             sizes,
-            say=self.words(
-                {size: " ".join(part for part in (block.note, block.say) if part) for size, block in group.items()}
-            ),
-            why=self.words({size: block.why for size, block in group.items()}),
-            check=self.words({size: block.check for size, block in group.items()}),
             boxes=boxes,
         )
 
@@ -122,24 +123,22 @@ class Printer:
     def closing(self, group: dict[str, Block], labels: tuple[str, ...], repeats: bool) -> str:
         """How often, how long, and until when."""
         if not repeats:
-            return ""
+            return self.words({size: block.note for size, block in group.items()})
         return self.words({size: self.often(block, labels) for size, block in group.items()})
 
     def often(self, block: Block, labels: tuple[str, ...]) -> str:
+        """ "Work 15 rounds, 3.5 cm." or "Work rounds 1 and 2 10 times in all, until 64 sts are left." """
         kind = block.lines[0].kind
-        length = f", {print_length(block.length, self.units)}" if block.length is not None else ""
-        until = (
-            f", until {_sts(block.stated)} {'is' if block.stated == 1 else 'are'} left"
-            if block.until is not None or (block.stated is not None and kind in ("round", "row"))
-            else ""
-        )
+        until = f", until {_sts(block.stated)} are left" if block.stated is not None and kind == "round" else ""
         if len(block.lines) == 1:
+            length = ""
+            if block.length is not None and kind == "round":
+                length = f", {print_length(block.times / self.rounds_per_cm, self.units)}"
             return f"Work {block.times} {kind if block.times == 1 else kind + 's'}{length}{until}."
         numbers = [label.split()[1] for label in labels if len(label.split()) > 1]
-        which = f"{kind}s {joined(numbers)}"
         times = f"{block.times} {'time' if block.times == 1 else 'times'} in all"
-        rows = f" ({block.times * len(block.lines)} {kind}s)"
-        return f"Work {which} {times}{rows}{length}{until}."
+        all_of_it = "" if until else f" ({block.times * len(block.lines)} {kind}s)"
+        return f"Work {kind}s {joined(numbers)} {times}{all_of_it}{until}."
 
 
 def _sts(count: int | None) -> str:

@@ -6,15 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from grader.merging.alignment import AlignedSection, align, steps_of
-from grader.merging.numbers import DASH, Lettering
-from grader.merging.passages import Labels, Printer
-from grader.models.document import Part, Passage, SectionText, Strand, Table
+from grader.merging.alignment import Aligned, AlignedSection, Key, align, shared_blocks, steps_of
+from grader.merging.numbers import Lettering
+from grader.merging.passages import Printer
+from grader.models.document import Part, SectionText, Strand, Table
 from grader.models.graded import Graded
-from grader.models.instructions import Instructions, SectionLines
+from grader.models.instructions import Instructions
 from grader.models.record import Record
 from grader.vocabulary.lengths import print_length
-from grader.vocabulary.quantities import Quantity
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +32,6 @@ class Layout:
     sizes: tuple[str, ...]
     setups: tuple[str, ...]
     units: str
-    labels: dict[str, str]
     rounds_per_cm: Fraction
     one_size: bool = False
 
@@ -52,94 +50,50 @@ def build_part(socks: Sequence[Knitted], layout: Layout, name: str = "", intro: 
 
 def _section(by_setup: dict[str, AlignedSection], socks: Sequence[Knitted], layout: Layout) -> SectionText:
     lettering = Lettering(layout.sizes)
-    printers = {
-        setup: Printer(
-            lettering,
-            tuple(size for size in layout.sizes if size in section.sections),
-            layout.units,
-            layout.one_size,
-            Labels(),
-        )
-        for setup, section in by_setup.items()
-    }
-    first = next(iter(by_setup.values()))
-    extent = _extent(first.name, socks, layout, lettering)
-    steps = {
-        setup: {
-            step: [passage for block in blocks for passage in printers[setup].passages(block)]
-            for step, blocks in steps_of(section).items()
-        }
-        for setup, section in by_setup.items()
-    }
-    strands = _strands(steps, layout)
-    printer = _everywhere(printers, layout)
+    name = next(iter(by_setup.values())).name
+    printer = Printer(lettering, layout.sizes, layout.units, layout.rounds_per_cm, layout.one_size)
+    extent = _extent(name, socks, layout, printer)
+    strands = _strands(by_setup, printer)
     words = {
         which: printer.words(
-            {
-                size: getattr(section, which)
-                for sections in _all_sections(by_setup)
-                for size, section in sections.items()
-            }
+            {size: getattr(told, which) for each in by_setup.values() for size, told in each.sections.items()}
         )
         for which in ("why", "say", "check")
     }
-    ends = _ends_with(first.name, socks, printer)
-    return SectionText(
-        first.name,
-        tuple(strands),
-        extent,
-        words["why"],
-        words["say"],
-        words["check"],
-        ends,
-        _table(lettering, socks, layout),
-    )
+    ends = _ends_with(name, socks, printer)
+    table = _table(lettering, layout)
+    return SectionText(name, strands, extent, words["why"], words["say"], words["check"], ends, table)
 
 
-def _all_sections(by_setup: dict[str, AlignedSection]) -> list[dict[str, SectionLines]]:
-    return [dict(section.sections) for section in by_setup.values()]
-
-
-def _everywhere(printers: dict[str, Printer], layout: Layout) -> Printer:
-    """A printer that counts every size as there, for what does not depend on the setup."""
-    some = next(iter(printers.values()))
-    return replace(some, available=layout.sizes)
-
-
-def _strands(steps: dict[str, dict[tuple[int, ...], list[Passage]]], layout: Layout) -> list[Strand]:
-    """Steps that all setups word alike go into one strand; runs of others are told setup by setup."""
-    keys = sorted({key for each in steps.values() for key in each})
+def _strands(by_setup: dict[str, AlignedSection], printer: Printer) -> tuple[Strand, ...]:
+    """Steps that are the same in all setups go into one strand; runs of others are told setup by setup."""
+    steps = {setup: steps_of(section) for setup, section in by_setup.items()}
     strands: list[Strand] = []
-    differing: list[tuple[int, ...]] = []
-    single = len(steps) == 1
+    for same, keys in _runs(steps):
+        if same:
+            passages = [each for key in keys for block in shared_blocks(steps, key) for each in printer.passages(block)]
+            strands.append(Strand("", tuple(passages)))
+            continue
+        labels = printer.labels
+        for setup, section in by_setup.items():
+            own = replace(printer, available=tuple(section.sections), labels=replace(labels))
+            passages = [each for key in keys for block in steps[setup].get(key, []) for each in own.passages(block)]
+            if passages:
+                strands.append(Strand(setup if len(by_setup) > 1 else "", tuple(passages)))
+            printer.labels = own.labels
+    return tuple(strands)
 
-    def flush() -> None:
-        if differing:
-            for setup in layout.setups:
-                passages = tuple(passage for key in differing for passage in steps.get(setup, {}).get(key, []))
-                if passages:
-                    strands.append(Strand("" if single else setup, passages))
-            differing.clear()
 
-    for key in keys:
-        told = [each.get(key) for each in steps.values()]
-        if single or all(passages == told[0] for passages in told):
-            flush()
-            strands.append(Strand("", tuple(told[0] or [])))
+def _runs(steps: dict[str, dict[Key, list[Aligned]]]) -> list[tuple[bool, list[Key]]]:
+    """The steps in order, gathered into runs of shared and of differing ones."""
+    runs: list[tuple[bool, list[Key]]] = []
+    for key in sorted({key for each in steps.values() for key in each}):
+        same = len(steps) > 1 and bool(shared_blocks(steps, key))
+        if runs and runs[-1][0] == same:
+            runs[-1][1].append(key)
         else:
-            differing.append(key)
-    flush()
-    return _joined_strands(strands)
-
-
-def _joined_strands(strands: list[Strand]) -> list[Strand]:
-    joined: list[Strand] = []
-    for strand in strands:
-        if joined and not strand.setup and not joined[-1].setup:
-            joined[-1] = Strand("", joined[-1].passages + strand.passages)
-        else:
-            joined.append(strand)
-    return joined
+            runs.append((same, [key]))
+    return runs
 
 
 def _one_sock_each(socks: Sequence[Knitted]) -> dict[str, Knitted]:
@@ -150,7 +104,7 @@ def _one_sock_each(socks: Sequence[Knitted]) -> dict[str, Knitted]:
     return found
 
 
-def _extent(name: str, socks: Sequence[Knitted], layout: Layout, lettering: Lettering) -> str:
+def _extent(name: str, socks: Sequence[Knitted], layout: Layout, printer: Printer) -> str:
     """Rounds or rows of a section, and the length of the rounds."""
     texts = {}
     for size, sock in _one_sock_each(socks).items():
@@ -161,9 +115,11 @@ def _extent(name: str, socks: Sequence[Knitted], layout: Layout, lettering: Lett
         if rows:
             told.append(f"{rows} rows")
         if rounds:
-            told.append(f"{rounds} rounds, {print_length(rounds / layout.rounds_per_cm, layout.units)}")
+            length = (
+                "" if printer.lettering.in_use else f", {print_length(rounds / layout.rounds_per_cm, layout.units)}"
+            )
+            told.append(f"{rounds} rounds{length}")
         texts[size] = "; ".join(told)
-    printer = Printer(lettering, layout.sizes, layout.units, layout.one_size)
     return printer.words(texts)
 
 
@@ -177,39 +133,15 @@ def _ends_with(name: str, socks: Sequence[Knitted], printer: Printer) -> str:
     return printer.words(texts)
 
 
-def _table(lettering: Lettering, socks: Sequence[Knitted], layout: Layout) -> Table | None:
-    """The lettered numbers of a section, each named where a graded number is the same for every size."""
+def _table(lettering: Lettering, layout: Layout) -> Table | None:
+    """The lettered numbers of a section, each with what it counts."""
     if not lettering.rows:
         return None
-    named = _named_vectors(socks, layout)
-    rows = [
-        (letter, named.get(row) or _named_with_gaps(row, named), *row)
-        for letter, row in zip(lettering.names, lettering.rows, strict=True)
-    ]
-    if any(row[1] for row in rows):
-        return Table(("", "Size", *layout.sizes), tuple(rows), "ll" + "r" * len(layout.sizes))
-    return Table(("Size", *layout.sizes), tuple((row[0], *row[2:]) for row in rows), "l" + "r" * len(layout.sizes))
-
-
-def _named_vectors(socks: Sequence[Knitted], layout: Layout) -> dict[tuple[str, ...], str]:
-    sizes = _one_sock_each(socks)
-    vectors: dict[tuple[str, ...], str] = {}
-    for name, label in layout.labels.items():
-        values = tuple(_plain(sizes[size].graded.names[name]) if size in sizes else DASH for size in layout.sizes)
-        vectors.setdefault(values, label)
-    return vectors
-
-
-def _plain(value: Quantity) -> str:
-    return "" if value.is_length else f"{float(value.amount):g}"
-
-
-def _named_with_gaps(row: tuple[str, ...], named: dict[tuple[str, ...], str]) -> str:
-    return next(
-        (
-            label
-            for values, label in named.items()
-            if DASH in row and all(a in (DASH, b) for a, b in zip(row, values, strict=True))
-        ),
-        "",
-    )
+    rows: list[tuple[str, ...]] = []
+    for letter, row, unit in zip(lettering.names, lettering.rows, lettering.units, strict=True):
+        if unit == "both":
+            rows.append((letter, "cm", *(value.split(" cm")[0] for value in row)))
+            rows.append(("", "in", *(value.split("/ ")[-1].removesuffix(" in") for value in row)))
+        else:
+            rows.append((letter, unit, *row))
+    return Table(("", "Size", *layout.sizes), tuple(rows), "ll" + "r" * len(layout.sizes))

@@ -132,11 +132,11 @@ def _part(part: Part, last: bool) -> str:
     return f"{label}: {text}" + ("" if last else ".")
 
 
-def print_distribution(needles: tuple[int, ...]) -> str:
-    """ "16 sts on each of 4 needles", or the counts one by one where they differ."""
+def print_distribution(needles: tuple[int, ...], shortest: bool = True) -> str:
+    """ "16 sts on each of 4 needles", or the counts one by one where they differ (or `shortest` is not asked for)."""
     if len(needles) == 1:
         return f"{print_sts(needles[0])} on one needle"
-    if len(set(needles)) == 1:
+    if shortest and len(set(needles)) == 1:
         return f"{print_sts(needles[0])} on each of {len(needles)} needles"
     numbers = "1 and 2" if len(needles) == 2 else f"1 to {len(needles)}"
     return f"{joined([str(count) for count in needles])} sts on needles {numbers}"
@@ -145,7 +145,7 @@ def print_distribution(needles: tuple[int, ...]) -> str:
 def _cast_on(statement: CastOn) -> str:
     text = f"Cast on {print_sts(statement.count)}"
     if statement.needles:
-        text += f": {print_distribution(statement.needles)}"
+        text += f": {print_distribution(statement.needles, shortest=False)}"
     if statement.joined:
         text += ". Join in the round" + (", pm for start of round" if statement.marker else "")
     return text

@@ -14,6 +14,7 @@ from grader.notation import NotationError, print_statement, read_line
 from grader.notation.counting import fill
 from grader.notation.tree import Arrange, Line, Round, Statement
 from grader.setups.hands import Hands
+from grader.setups.holding import Setup
 from grader.vocabulary.findings import Ledger, Severity, Span
 from grader.vocabulary.formulas import Formula, FormulaError, read_formula
 from grader.vocabulary.lengths import print_quantity
@@ -33,6 +34,7 @@ class Desk:
     pattern: Pattern
     graded: Graded
     hands: Hands
+    setup: Setup
     terms: str
     units: str
     section: Section

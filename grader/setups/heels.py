@@ -196,18 +196,16 @@ def _until_no_gap(desk: Desk, step: Step, key: Key, flap: Flap, sides: list[tupl
             mend="make the first rows of the turn leave the same number at each side",
         )
     marks = desk.regions(step.leaves)
+    if step.say or step.why:
+        desk.put((*key, -5), (), step, last=False)
+    silent = replace(step, say=None, why=None, check=None)
     if times:
-        desk.put(
-            (*key, 0),
-            lines,
-            step,
-            times=times,
-            last=not short,
-            leaves=() if short else marks,
-            stated=None if short else flap.count,
-        )
+        stated = None if short else flap.count
+        desk.put((*key, 0), lines, silent, times=times, leaves=() if short else marks, stated=stated)
     if short:
-        desk.put((*key, 1), short, step, first=not times, leaves=marks, stated=flap.count)
+        desk.put((*key, 1), short, silent, leaves=marks, stated=flap.count)
+    if step.check:
+        desk.put((*key, 90), (), step, first=False)
 
 
 def _shortened(desk: Desk, line: Line, by: int, written: Written) -> Line:

@@ -203,7 +203,9 @@ def write_repeat(desk: Desk, step: Step, key: Key) -> None:
     wanted = desk.count(step.times, step.span) if step.times is not None else None
     if target is None and wanted is None:
         raise desk.refuse("repeat", "say how often to repeat, or until how many sts", step.span)
-    phase, passes = 0, 0
+    if step.say or step.why:  # said once, before whatever the needles make of the repeat
+        desk.put((*key, -5), (), step, last=False)
+    phase, passes = (0 if desk.hands.setup == desk.setup else 10), 0
     group: list[tuple[PrintedLine, ...]] = []
     texts: tuple[PrintedLine, ...] | None = None
     while (desk.hands.total != target) if target is not None else (passes < (wanted or 0)):
@@ -236,6 +238,8 @@ def write_repeat(desk: Desk, step: Step, key: Key) -> None:
             )
     if texts:
         _put_repeat(desk, step, key, phase, texts, len(group), desk.hands.total, last=True)
+    if step.check:
+        desk.put((*key, 90), (), step, first=False)
 
 
 def _put_repeat(
@@ -249,9 +253,8 @@ def _put_repeat(
         times=times,
         until=total if step.until else None,
         stated=total,
-        last=last,
-        first=phase in (0, 10)
-        and not any(block.key[:2] == key for block in desk.blocks if block.lines[0].kind == "round"),
+        last=False,
+        first=False,
         leaves=desk.regions(step.leaves) if last else (),
     )
 
@@ -260,7 +263,9 @@ def _too_few_for_circular(desk: Desk, step: Step, key: Key) -> bool:
     """True if a pass more would leave too few stitches to reach round the small circular needle."""
     if not desk.hands.setup.marker:
         return False
-    trial = Desk(desk.pattern, desk.graded, desk.hands.snapshot(), desk.terms, desk.units, desk.section, desk.ledger)
+    trial = Desk(
+        desk.pattern, desk.graded, desk.hands.snapshot(), desk.setup, desk.terms, desk.units, desk.section, desk.ledger
+    )
     for inner in step.steps:
         work_round(trial, inner, key)
     if trial.hands.total >= desk.hands.total:

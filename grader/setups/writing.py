@@ -65,7 +65,7 @@ def write_out(
     sections: list[SectionLines] = []
     try:
         for number, section in enumerate(pattern.sections):
-            desk = Desk(pattern, graded, hands, terms, units, section, ledger)
+            desk = Desk(pattern, graded, hands, SETUPS[setup], terms, units, section, ledger)
             _write_section(desk, section, number)
             sections.append(
                 SectionLines(

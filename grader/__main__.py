@@ -1,0 +1,7 @@
+"""`python -m grader`."""
+
+import sys
+
+from grader.cli import main
+
+sys.exit(main())

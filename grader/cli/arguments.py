@@ -1,0 +1,165 @@
+"""The commands and their options, and reading what was typed into values."""
+
+from __future__ import annotations
+
+import argparse
+import re
+from fractions import Fraction
+from typing import NoReturn
+
+from grader.vocabulary.quantities import Quantity, UnitError, read_quantity
+
+SHORT_NAMES = {
+    "short-circular": "short circular",
+    "long-circular": "long circular (magic loop)",
+    "magic-loop": "long circular (magic loop)",
+    "double-pointed": "double-pointed, set of 5",
+    "set-of-5": "double-pointed, set of 5",
+    "set-of-4": "double-pointed, set of 4",
+}
+_GAUGE = re.compile(r"\s*(\d+(?:[.,]\d+)?)\s*[x×*]\s*(\d+(?:[.,]\d+)?)\s*")
+SMALLEST, LARGEST = 5, 60  # stitches or rounds to 10 cm that a hand-knitted sock can have
+
+
+class UsageError(ValueError):
+    """Something typed that can't be used: what, and what would be right."""
+
+
+class _Parser(argparse.ArgumentParser):
+    """Says what is wrong in one line and how to get help, and exits with 2."""
+
+    def error(self, message: str) -> NoReturn:
+        raise UsageError(f"{message} (try '{self.prog} --help')")
+
+
+def setup_name(text: str) -> str:
+    """A needle setup from its short name or its full one."""
+    key = text.strip().lower().replace(" ", "-").replace("_", "-")
+    full = {name.replace(" ", "-"): name for name in SHORT_NAMES.values()}
+    if key in SHORT_NAMES:
+        return SHORT_NAMES[key]
+    if key in full:
+        return full[key]
+    raise UsageError(f"unknown needles {text!r}; there are {', '.join(SHORT_NAMES)}")
+
+
+def length_of(text: str, what: str) -> Fraction:
+    """A length in cm from "22.5cm", "8 3/4 in"; a bare number is refused, because it could be either."""
+    try:
+        value: Quantity = read_quantity(text)
+    except UnitError as mistake:
+        raise UsageError(f"{what}: {mistake}; write it like 22.5cm or 8.75in") from None
+    if value.is_plain and value.amount:
+        raise UsageError(f"{what}: {text!r} has no unit; write {text.strip()}cm or {text.strip()}in")
+    if not value.is_length or value.amount <= 0:
+        raise UsageError(f"{what}: {text!r} is not a length; write it like 22.5cm or 8.75in")
+    return value.amount
+
+
+def foot_measure(text: str, what: str, low: int, high: int) -> Fraction:
+    """A measure of a foot in cm, refused where no foot is like that."""
+    amount = length_of(text, what)
+    if not low <= amount <= high:
+        hint = ""
+        if low <= amount * Fraction(254, 100) <= high:
+            hint = f"; did you mean {float(amount):g} in?"
+        elif low <= amount / Fraction(254, 100) <= high:
+            hint = f"; did you mean {float(amount / Fraction(254, 100)):g} cm?"
+        raise UsageError(f"{what}: {float(amount):g} cm is not a foot's; feet have {low} to {high} cm{hint}")
+    return amount
+
+
+def gauge_of(text: str) -> tuple[Fraction, Fraction]:
+    """Stitches and rounds to 10 cm from "31x43"."""
+    match = _GAUGE.fullmatch(text)
+    if not match:
+        raise UsageError(f"gauge: {text!r} should be stitches x rounds to 10 cm, such as 31x43")
+    stitches, rounds = (Fraction(part.replace(",", ".")) for part in match.groups())
+    for amount, name in ((stitches, "stitches"), (rounds, "rounds")):
+        if not SMALLEST <= amount <= LARGEST:
+            raise UsageError(f"gauge: {float(amount):g} {name} to 10 cm can't be; socks have {SMALLEST} to {LARGEST}")
+    return stitches, rounds
+
+
+def parser() -> argparse.ArgumentParser:
+    """The whole command line."""
+    top = _Parser(prog="grader", description="Grades a sock pattern, knits every size through, and prints it.")
+    commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True, parser_class=_Parser)
+
+    publish = commands.add_parser("publish", help="check a pattern, then write its Markdown and PDF into build/")
+    _pattern(publish)
+    _print_options(publish)
+    publish.add_argument("--sizes", metavar="LIST", help="only these sizes, such as 1-6 or S,M,L")
+    publish.add_argument(
+        "--needles", action="append", metavar="SETUP", help="only this setup; may be given more than once"
+    )
+    publish.add_argument(
+        "--arrange",
+        choices=("by-section", "by-setup", "both"),
+        default="by-section",
+        help="all setups section by section, or one whole sock after the other",
+    )
+    publish.add_argument("--each-setup", action="store_true", help="one document more for each needle setup alone")
+
+    one_off = commands.add_parser("one-off", help="one knitter's sock: one size, one setup, no brackets")
+    _pattern(one_off)
+    one_off.add_argument("--foot", metavar="LENGTH", help="round the ball of the foot, such as 22.5cm or 8.75in")
+    one_off.add_argument("--length", metavar="LENGTH", help="from heel to longest toe, such as 25cm")
+    one_off.add_argument("--leg", metavar="LENGTH", help="from the cast-on to the heel flap (as in the nearest size)")
+    one_off.add_argument("--gauge", metavar="STSxROUNDS", help="your stitches and rounds to 10 cm, such as 31x43")
+    one_off.add_argument("--needles", metavar="SETUP", help="short-circular, magic-loop, set-of-5 or set-of-4")
+    one_off.add_argument("--name", default="", help="whose sock it is, for the title and the file name")
+    _print_options(one_off)
+
+    check = commands.add_parser("check", help="grade and test-knit a pattern; exit 1 if there are findings")
+    _pattern(check)
+    check.add_argument("--json", action="store_true", help="print the worked record of every sock as JSON")
+    check.add_argument("--sizes", metavar="LIST", help="only these sizes")
+    check.add_argument("--needles", action="append", metavar="SETUP", help="only this setup")
+    check.add_argument("--terms", choices=("uk", "us", "both"), default="uk", help="terms to write the lines in")
+    check.add_argument("--units", choices=("cm", "in", "both"), default="cm")
+    check.add_argument("--quiet", action="store_true", help="no progress")
+
+    sizes = commands.add_parser("sizes", help="the size table, ease after rounding, and who it fits")
+    _pattern(sizes)
+    sizes.add_argument("--units", choices=("cm", "in", "both"), default="cm")
+    sizes.add_argument("--why", action="store_true", help="every number with its rule and its rounding")
+
+    yarn = commands.add_parser("yarn", help="metres, grams and balls for a pair of every size")
+    _pattern(yarn)
+
+    new = commands.add_parser("new", help="write a working starter pattern with comments")
+    new.add_argument("name", help="the title; NAME.yaml is written into this folder")
+    return top
+
+
+def _pattern(command: argparse.ArgumentParser) -> None:
+    command.add_argument("pattern", metavar="PATTERN", help="a pattern file (YAML), or the name of one that ships")
+
+
+def _print_options(command: argparse.ArgumentParser) -> None:
+    command.add_argument("--terms", choices=("uk", "us"), default="uk", help="UK or US terms")
+    command.add_argument("--units", choices=("cm", "in", "both"), default="both", help="lengths in print")
+    command.add_argument("--paper", choices=("a4", "letter", "a5"), default="a4")
+    command.add_argument("--out", metavar="FOLDER", default="build", help="where the documents are written")
+    command.add_argument(
+        "--templates", metavar="FOLDER", help="your own templates, instead of the shipped ones of the same name"
+    )
+    command.add_argument("--quiet", action="store_true", help="no progress, no list of files")
+
+
+def chosen(wanted: str, names: list[str]) -> list[str]:
+    """Size names from "1-6", "S,M,L" or a mixture, in the pattern's own order."""
+    picked: set[str] = set()
+    for part in (part.strip() for part in wanted.split(",") if part.strip()):
+        first, dash, last = part.partition("-")
+        if part in names:
+            picked.add(part)
+        elif dash and first.strip() in names and last.strip() in names:
+            begin, end = names.index(first.strip()), names.index(last.strip())
+            picked.update(names[min(begin, end) : max(begin, end) + 1])
+        else:
+            raise UsageError(f"no size {part!r}; there are {', '.join(names)}")
+    if not picked:
+        raise UsageError("no size is named")
+    return [name for name in names if name in picked]

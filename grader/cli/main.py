@@ -1,0 +1,237 @@
+"""The commands: each reads a pattern, asks the pipeline, and says what came of it."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from grader.cli.arguments import UsageError, chosen, foot_measure, gauge_of, length_of, parser, setup_name
+from grader.cli.console import Console
+from grader.models.pattern import Pattern
+from grader.vocabulary.findings import Finding
+
+FINE, FINDINGS, USAGE = 0, 1, 2
+
+
+def main(argv: list[str] | None = None) -> int:
+    """Run one command. 0: fine; 1: the pattern has findings; 2: it was asked wrongly; 130: interrupted."""
+    try:
+        arguments = parser().parse_args(argv)
+        return _COMMANDS[arguments.command](arguments, Console(getattr(arguments, "quiet", False)))
+    except UsageError as mistake:
+        print(f"grader: {mistake}", file=sys.stderr)
+        return USAGE
+    except OSError as mistake:
+        if isinstance(mistake, BrokenPipeError):
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+            return FINE
+        print(f"grader: {mistake.filename or ''}: {mistake.strerror or mistake}", file=sys.stderr)
+        return USAGE
+    except KeyboardInterrupt:
+        print("\ngrader: stopped; files that stood before are as they were", file=sys.stderr)
+        return 130
+
+
+def _open(arguments: argparse.Namespace, console: Console) -> tuple[Pattern | None, int]:
+    """The pattern, or None with the exit code after its findings have been told."""
+    from grader.pipeline import open_pattern
+    from grader.reporting import print_findings
+
+    path = arguments.pattern
+    if not os.path.exists(path):
+        path = _shipped(path)
+    pattern, findings = open_pattern(path)
+    if findings:
+        console.warn(print_findings(findings))
+    if pattern is None or any(finding.is_error for finding in findings):
+        return None, FINDINGS if os.path.isfile(path) else USAGE
+    return pattern, FINE
+
+
+def _shipped(name: str) -> str:
+    """The path of a pattern that ships, where `name` is no path here."""
+    from grader.resources import folder
+
+    place = folder("patterns") / (name if name.endswith(".yaml") else f"{name}.yaml")
+    return str(place) if "/" not in name and place.is_file() else name
+
+
+def _limited(pattern: Pattern, sizes: str | None) -> Pattern:
+    if not sizes:
+        return pattern
+    wanted = chosen(sizes, [body.name for body in pattern.bodies])
+    return replace(pattern, bodies=tuple(body for body in pattern.bodies if body.name in wanted))
+
+
+def _setups(arguments: argparse.Namespace, pattern: Pattern) -> tuple[str, ...]:
+    named = tuple(setup_name(text) for text in arguments.needles or ())
+    for name in named:
+        if pattern.setups and name not in pattern.setups:
+            raise UsageError(f"this pattern is not written for {name}")
+    return named
+
+
+def _publish(arguments: argparse.Namespace, console: Console) -> int:
+    pattern, code = _open(arguments, console)
+    if pattern is None:
+        return code
+    from grader.pipeline import Wanted, check
+    from grader.publishing import Edition, file_stem, make_document
+    from grader.storing import store
+    from grader.write_up import TemplateMistake
+
+    terms = arguments.terms.upper()
+    pattern = _limited(pattern, arguments.sizes)
+    checked = check(pattern, Wanted(_setups(arguments, pattern), (terms,), arguments.units), console.progress)
+    _tell(checked.findings, console)
+    if not checked.is_sound or not checked.socks:
+        console.warn("grader: nothing was published; the old documents stand")
+        return FINDINGS
+    stem = (
+        file_stem(pattern.title)
+        + ("-us" if terms == "US" else "")
+        + (f"-{arguments.paper}" if arguments.paper != "a4" else "")
+    )
+    edition = Edition(terms, arguments.units, paper=arguments.paper, templates=_templates(arguments))
+    files: dict[str, bytes] = {}
+    try:
+        for arrangement in ("by-section", "by-setup") if arguments.arrange == "both" else (arguments.arrange,):
+            name = stem if arrangement == "by-section" else f"{stem}-{arrangement}"
+            files |= make_document(checked, replace(edition, arrangement=arrangement), name).files
+        if arguments.each_setup:
+            for setup in dict.fromkeys(sock.instructions.setup for sock in checked.socks):
+                console.progress("printing", len(files), 0)
+                alone = replace(
+                    checked, socks=tuple(sock for sock in checked.socks if sock.instructions.setup == setup)
+                )
+                files |= make_document(alone, edition, f"{stem}-{file_stem(setup)}").files
+    except (TemplateMistake, ValueError) as mistake:
+        console.warn(f"grader: {mistake}")
+        return FINDINGS
+    for path in store(Path(arguments.out), files):
+        console.tell(f"wrote {path}")
+    console.tell(f"{len(checked.socks)} socks graded, written out and knitted through")
+    return FINE
+
+
+def _tell(findings: Sequence[Finding], console: Console) -> None:
+    from grader.reporting import print_findings
+
+    errors = [finding for finding in findings if finding.is_error]
+    remarks = [finding for finding in findings if not finding.is_error]
+    if errors:
+        console.warn(print_findings(errors))
+    if remarks:
+        console.tell(print_findings(remarks))
+
+
+def _templates(arguments: argparse.Namespace) -> Path | None:
+    if not arguments.templates:
+        return None
+    folder = Path(arguments.templates)
+    if not folder.is_dir():
+        raise UsageError(f"there is no folder {arguments.templates} of templates")
+    return folder
+
+
+def _one_off(arguments: argparse.Namespace, console: Console) -> int:
+    pattern, code = _open(arguments, console)
+    if pattern is None:
+        return code
+    from grader.cli.one_off import publish_one_off
+
+    foot = foot_measure(arguments.foot or console.ask("Round the ball of the foot (such as 22.5cm)"), "foot", 8, 40)
+    length = foot_measure(arguments.length or console.ask("Length of the foot (such as 25cm)"), "length", 7, 36)
+    gauge = gauge_of(arguments.gauge or console.ask("Your stitches x rounds to 10 cm (such as 31x43)"))
+    setup = setup_name(arguments.needles or console.ask("Needles (short-circular, magic-loop, set-of-5, set-of-4)"))
+    leg = length_of(arguments.leg, "leg") if arguments.leg else None
+    return publish_one_off(pattern, foot, length, leg, gauge, setup, arguments, console, _templates(arguments))
+
+
+def _check(arguments: argparse.Namespace, console: Console) -> int:
+    pattern, code = _open(arguments, console)
+    if pattern is None:
+        return code
+    from grader.pipeline import Wanted, check
+    from grader.reporting import record_json
+    from grader.yarn_use import yarn_for_pair
+
+    pattern = _limited(pattern, arguments.sizes)
+    terms = ("UK", "US") if arguments.terms == "both" else (arguments.terms.upper(),)
+    checked = check(pattern, Wanted(_setups(arguments, pattern), terms, arguments.units), console.progress)
+    _tell(checked.findings, console)
+    if arguments.json:
+        import json
+
+        socks = []
+        for sock in checked.socks:
+            use = yarn_for_pair(pattern, sock.record)
+            socks.append((sock.graded, sock.record, use.metres_pair, use.grams_pair))
+        console.result(json.dumps(record_json(pattern, socks, arguments.units), ensure_ascii=False, indent=1))
+    else:
+        errors = sum(finding.is_error for finding in checked.findings)
+        lines = sum(line.times * line.block_times for sock in checked.socks for line in sock.record.lines)
+        console.result(
+            f"{len(checked.socks)} socks, {lines} rounds and rows knitted through: {errors or 'no'} findings"
+        )
+    return FINE if checked.is_sound else FINDINGS
+
+
+def _sizes(arguments: argparse.Namespace, console: Console) -> int:
+    pattern, code = _open(arguments, console)
+    if pattern is None:
+        return code
+    from grader.pipeline import grade_all
+    from grader.reporting import print_sizes
+
+    sizes, findings = grade_all(pattern)
+    _tell(findings, console)
+    console.result(print_sizes(pattern, sizes, arguments.units, arguments.why))
+    return FINDINGS if any(finding.is_error for finding in findings) else FINE
+
+
+def _yarn(arguments: argparse.Namespace, console: Console) -> int:
+    pattern, code = _open(arguments, console)
+    if pattern is None:
+        return code
+    from grader.pipeline import check
+    from grader.publishing import yarn_by_size
+
+    checked = check(pattern)
+    _tell(checked.findings, console)
+    ball = float(pattern.yarn.grams)
+    lines = [f"{'size':<8}{'metres':>8}{'grams':>8}   balls of {ball:g} g, for a pair, ends included"]
+    for size, (metres, grams) in yarn_by_size(checked.socks, checked).items():
+        lines.append(f"{size:<8}{metres:>8.0f}{grams:>8.0f}   {-(-grams // ball):.0f}")
+    console.result("\n".join(lines))
+    return FINE if checked.is_sound else FINDINGS
+
+
+def _new(arguments: argparse.Namespace, console: Console) -> int:
+    from grader.loading.starter import starter_text
+    from grader.publishing import file_stem
+    from grader.storing import store
+
+    title = " ".join(arguments.name.split())
+    if not title or len(title) > 100 or any(not character.isprintable() for character in title):
+        raise UsageError("the name should be a title of 1 to 100 characters")
+    path = Path(f"{file_stem(title).replace('-', '_')}.yaml")
+    if path.exists():
+        raise UsageError(f"{path} is there already; nothing was written")
+    store(Path(), {path.name: starter_text(title).encode()})
+    console.result(f"wrote {path}; now try: grader check {path}")
+    return FINE
+
+
+_COMMANDS: dict[str, Callable[[argparse.Namespace, Console], int]] = {
+    "publish": _publish,
+    "one-off": _one_off,
+    "check": _check,
+    "sizes": _sizes,
+    "yarn": _yarn,
+    "new": _new,
+}

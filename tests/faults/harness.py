@@ -1,0 +1,230 @@
+"""Puts single mistakes into a sound pattern and tells which are found.
+
+`python -m tests.faults.harness --count 2400 --seed 1` prints the table and every survivor. A mistake counts if
+it changes the work or a stated number or name; it is found if any stage gives an error. Half are mistakes of
+the pattern file, half of the printed lines of one sock while all other socks stay right.
+"""
+
+from __future__ import annotations
+
+import argparse
+import random
+import re
+import sys
+import time
+from collections import Counter
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from grader.inspection import Run, inspect
+from grader.inspection.fabric import courses
+from grader.loading import load_text
+from grader.models.pattern import Pattern
+from grader.models.record import Record
+from grader.pipeline import Checked, Sock, check, grade_all
+from grader.testknit import knit
+from grader.vocabulary.findings import Finding
+from grader.vocabulary.size_charts import read_chart
+
+from .in_print import Misprint
+from .sampling import PATTERN, SIZES, sample_block
+from .seeding import drawn_misprints, drawn_slips
+from .words import Slip
+
+FOUND, SURVIVED, ALIKE = "found", "survived", "alike"
+FILE, PRINT = "pattern file", "printed line"
+Progress = Callable[[int, int], None]
+_STATED = re.compile(r"\d+|\b(?:heel|instep|sole|left|right|once|twice)\b")
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What came of one mistake: found (`by` is the code of a finding), survived, or alike: nothing is changed by it."""
+
+    family: str
+    kind: str
+    told: str
+    verdict: str
+    by: str = ""
+
+
+class Bench:
+    """The sound pattern, its socks as they are knitted, and the judging of what differs from them."""
+
+    def __init__(self, text: str, samples: bool = True) -> None:
+        pattern, findings = load_text(text, PATTERN, read_chart)
+        if pattern is None:
+            raise ValueError(f"the pattern is not sound: {findings}")
+        self.plain = replace(pattern, samples=())
+        self.sound = check(self.plain)
+        self.text = text if pattern.samples or not samples else f"{text}\n{sample_block(self.sound)}"
+        self.work = {_key(sock): work_of(sock) for sock in self.sound.socks}
+        self.figures = _figures(self.sound)
+
+    def judge_slip(self, slip: Slip) -> Outcome:
+        """A mistake of the pattern file: all of it is loaded, graded, written, knitted and inspected anew."""
+        text = slip.made_in(self.text)
+        line = self.text.count("\n", 0, slip.start) + 1
+        old = self.text[slip.start : slip.end]
+        told = f"line {line}: {_short(old)} -> {_short(slip.new)}"
+        code, checked = _first_error(text)
+        if code:
+            return Outcome(FILE, slip.kind, told, FOUND, code)
+        changed = (
+            checked is None
+            or _figures(checked) != self.figures
+            or {_key(sock): work_of(sock) for sock in checked.socks} != self.work
+        )
+        return Outcome(FILE, slip.kind, told, SURVIVED if changed else ALIKE)
+
+    def judge_misprint(self, place: int, misprint: Misprint) -> Outcome:
+        """A misprint in one sock: it is knitted again, and inspected beside the right ones."""
+        sock = self.sound.socks[place]
+        instructions = misprint.made_in(sock.instructions)
+        told = f"size {sock.graded.body.name}, {instructions.setup}, {misprint.told}"
+        record, findings = knit(instructions)
+        code = _code(findings)
+        wrong = Sock(sock.graded, instructions, record)
+        if not code:
+            near = range(sock.graded.index - 1, sock.graded.index + 2)
+            beside = [
+                wrong if other is sock else other for other in self.sound.socks if other.graded.index in near
+            ]
+            code = _code(inspect(self.plain, [Run(each.graded, each.record) for each in beside]))
+        if code:
+            return Outcome(PRINT, misprint.kind, told, FOUND, code)
+        verdict = ALIKE if work_of(wrong) == self.work[_key(sock)] else SURVIVED
+        return Outcome(PRINT, misprint.kind, told, verdict)
+
+
+def work_of(sock: Sock) -> tuple[object, ...]:
+    """What counts as the work: the courses, what each needle holds, and the numbers and names that are stated."""
+    stated: list[object] = []
+    for section in sock.instructions.sections:
+        for block in section.blocks:
+            stated += [block.times, block.until, block.leaves, block.stated, block.length]
+            words = " ".join((block.say, block.why, block.check, block.note, *(line.text for line in block.lines)))
+            stated += _STATED.findall(words)
+            stated += [(line.stated, line.side) for line in block.lines]
+    return _fabric(sock.record), tuple(stated)
+
+
+def _fabric(record: Record) -> tuple[object, ...]:
+    held = [line.needles for line in record.lines if line.needles]
+    return tuple(course[:3] for course in courses(record)), tuple(held), tuple(line.after for line in record.lines)
+
+
+def _key(sock: Sock) -> tuple[str, str]:
+    return sock.graded.body.name, sock.instructions.setup
+
+
+def _figures(checked: Checked) -> list[object]:
+    return [([(each.name, each.value) for each in graded.figures], graded.finished) for graded in checked.sizes]
+
+
+def _code(findings: Iterable[Finding]) -> str:
+    return next((finding.code for finding in findings if finding.is_error), "")
+
+
+def _short(text: str) -> str:
+    plain = " ".join(text.split())
+    return repr(plain if len(plain) < 70 else f"{plain[:66]} ...")
+
+
+def _first_error(text: str) -> tuple[str, Checked | None]:
+    """The code of the first error that the whole check gives, and the check where it gives none.
+
+    Sizes that have a sample come first and alone, since what is wrong is mostly wrong in each.
+    """
+    pattern, findings = load_text(text, PATTERN, read_chart)
+    code = _code(findings)
+    if pattern is None or code:
+        return code or "unread", None
+    _, findings = grade_all(pattern)
+    code = _code(findings)
+    for body in pattern.bodies if not code else ():
+        if not code and body.name in SIZES:
+            code = _code(check(replace(pattern, bodies=(body,))).findings)
+    if code:
+        return code, None
+    checked = check(pattern)
+    return _code(checked.findings), checked
+
+
+def run(bench: Bench, count: int, seed: int, progress: Progress | None = None) -> list[Outcome]:
+    """Draw until `count` mistakes change something: half in the file, if it has so many, the others in print."""
+    chance = random.Random(seed)
+    outcomes: list[Outcome] = []
+    counted = 0
+    for slip in drawn_slips(bench.text, chance):
+        if counted >= count // 2:
+            break
+        outcomes.append(bench.judge_slip(slip))
+        counted += outcomes[-1].verdict != ALIKE
+        if progress:
+            progress(counted, count)
+    for place, misprint in drawn_misprints([sock.instructions for sock in bench.sound.socks], chance):
+        if counted >= count:
+            break
+        outcomes.append(bench.judge_misprint(place, misprint))
+        counted += outcomes[-1].verdict != ALIKE
+        if progress:
+            progress(counted, count)
+    return outcomes
+
+
+def share_found(outcomes: Sequence[Outcome]) -> float:
+    """The share found of those that change something."""
+    verdicts = Counter(each.verdict for each in outcomes)
+    return verdicts[FOUND] / (verdicts[FOUND] + verdicts[SURVIVED])
+
+
+def table(outcomes: Sequence[Outcome]) -> str:
+    """Found, survived and alike by kind, and the sum."""
+    rows = [f"{'':12}  {'kind':30} {FOUND:>7} {SURVIVED:>9} {ALIKE:>6}"]
+    for family in (FILE, PRINT):
+        kinds = sorted({each.kind for each in outcomes if each.family == family})
+        for kind in kinds:
+            rows.append(_row(family, kind, [each for each in outcomes if (each.family, each.kind) == (family, kind)]))
+        rows.append(_row(family, "in all", [each for each in outcomes if each.family == family]))
+    rows.append(_row("both", "in all", outcomes))
+    return "\n".join(rows)
+
+
+def _row(family: str, kind: str, outcomes: Sequence[Outcome]) -> str:
+    verdicts = Counter(each.verdict for each in outcomes)
+    counts = f"{verdicts[FOUND]:7} {verdicts[SURVIVED]:9} {verdicts[ALIKE]:6}"
+    counted = verdicts[FOUND] + verdicts[SURVIVED]
+    return f"{family:12}  {kind:30} {counts}" + (f"  {verdicts[FOUND] / counted:8.2%}" if counted else "")
+
+
+def main() -> None:
+    """Run from the command line."""
+    options = argparse.ArgumentParser(description=__doc__)
+    options.add_argument("--count", type=int, default=2400, help="mistakes that change something")
+    options.add_argument("--seed", type=int, default=1)
+    options.add_argument("--no-samples", action="store_true", help="leave the designer's samples out")
+    chosen = options.parse_args()
+    began = time.monotonic()
+
+    def progress(done: int, whole: int) -> None:
+        if sys.stderr.isatty() or done % 200 == 0:
+            print(f"\r{done} of {whole}", end="", file=sys.stderr, flush=True)
+
+    text = Path(PATTERN).read_text(encoding="utf-8")
+    if chosen.no_samples and "\nsample:" in text:
+        text = text[: text.index("\nsample:") + 1]
+    outcomes = run(Bench(text, samples=not chosen.no_samples), chosen.count, chosen.seed, progress)
+    print(file=sys.stderr)
+    print(table(outcomes))
+    for verdict in (SURVIVED, ALIKE):
+        print(f"\n{verdict}:")
+        for each in outcomes:
+            if each.verdict == verdict:
+                print(f"  {each.family}, {each.kind}: {each.told}")
+    print(f"\n{share_found(outcomes):.2%} found, {time.monotonic() - began:.0f} s")
+
+
+if __name__ == "__main__":
+    main()
