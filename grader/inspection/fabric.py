@@ -8,34 +8,20 @@ from grader.models.record import Record, Runs, WorkedLine
 from grader.vocabulary.findings import Ledger
 from grader.vocabulary.stitches import stitch_named
 
+_MOVES = ("part_round", "arrange", "note")
 _ALIKE = (("ssk", "skp"), ("cdd", "sk2p"))
 
 
 def check_fabric(record: Record, ledger: Ledger) -> None:
-    """Outside a stitch pattern the right side shows knit stitches; two names for one lean are told."""
+    """Outside a stitch pattern the right side shows knit stitches, none slipped; two names for one lean are told."""
     used: Counter[str] = Counter()
     for line in record.lines:
         for name, count in line.made:
             used[name.split(" ")[0] if name.split(" ")[0] in ("k", "p", "sl") else name] += count
         if line.fabric or line.kind not in ("round", "row", "part_round", "pick_up"):
             continue
-        wrong = "knit" if line.side == "WS" else "purl"
-        for name, count in line.made:
-            stitch = stitch_named(name) or stitch_named(name.split(" ")[0])
-            if stitch and stitch.face == wrong and stitch.takes:
-                ledger.add(
-                    "stray-purl",
-                    f"{count} {'sts show' if count > 1 else 'st shows'} purl on the right side of a plain fabric",
-                    line.span,
-                    sizes=(record.size,),
-                    setups=(record.setup,),
-                    section=line.section,
-                    line=line.text,
-                    expected="knit on the right side",
-                    found=f"{name} on the {'wrong' if line.side == 'WS' else 'right'} side",
-                    mend="if it is meant, write it as a stitch pattern and work `in` that",
-                )
-                break
+        _check_face(record, line, ledger)
+        _check_slips(record, line, ledger)
     for first, second in _ALIKE:
         if used[first] and used[second]:
             span = next(line.span for line in record.lines if any(name == second for name, _ in line.made))
@@ -51,26 +37,96 @@ def check_fabric(record: Record, ledger: Ledger) -> None:
             )
 
 
-def canonical(runs: Runs) -> Runs:
-    """A round's runs seen from no particular start: the smallest of its rotations."""
-    merged = list(runs)
-    if len(merged) > 1 and merged[0][0] == merged[-1][0]:
-        name, count = merged.pop()
-        merged[0] = (name, merged[0][1] + count)
-    turns = [tuple(merged[place:] + merged[:place]) for place in range(len(merged))]
-    return min(turns, default=())
+def _check_face(record: Record, line: WorkedLine, ledger: Ledger) -> None:
+    wrong = "knit" if line.side == "WS" else "purl"
+    for name, count in line.made:
+        stitch = stitch_named(name) or stitch_named(name.split(" ")[0])
+        if stitch and stitch.face == wrong and stitch.takes:
+            ledger.add(
+                "stray-purl",
+                f"{count} {'sts show' if count > 1 else 'st shows'} purl on the right side of a plain fabric",
+                line.span,
+                sizes=(record.size,),
+                setups=(record.setup,),
+                section=line.section,
+                line=line.text,
+                expected="knit on the right side",
+                found=f"{name} on the {'wrong' if line.side == 'WS' else 'right'} side",
+                mend="if it is meant, write it as a stitch pattern and work `in` that",
+            )
+            return
+
+
+def _check_slips(record: Record, line: WorkedLine, ledger: Ledger) -> None:
+    """In a plain fabric a row may slip its first stitch, for a smooth edge; nothing else is slipped."""
+    for place, (name, count) in enumerate(line.made):
+        if name.split(" ")[0] != "sl" or (line.kind == "row" and place == 0 and count == 1):
+            continue
+        ledger.add(
+            "stray-slip",
+            f"{count} {'sts are' if count > 1 else 'st is'} slipped in a plain fabric",
+            line.span,
+            sizes=(record.size,),
+            setups=(record.setup,),
+            section=line.section,
+            line=line.text,
+            expected="a stitch worked",
+            found=f"{name} {count}",
+            mend="if it is meant, write it as a stitch pattern and work `in` that",
+        )
+        return
+
+
+def aligned(line: WorkedLine) -> Runs:
+    """What a line made, seen from the same place of the foot wherever its round starts.
+
+    A round that knows its regions is turned to begin with the first of them by name.
+    """
+    if line.kind != "round" or not line.regions:
+        return line.made
+    name = min(region for region, _ in line.regions)
+    before = 0
+    for place, (region, count) in enumerate(line.regions):
+        if region == name and name not in [each for each, _ in line.regions[place + 1 :]]:
+            break
+        before += count
+    start = before + sum(each.width - each.takes for each in line.shaping if each.taken < before)
+    return _turned(line.made, start)
+
+
+def _turned(made: Runs, start: int) -> Runs:
+    """The same runs from the stitch `start` on; each run counts what it made."""
+    head: list[tuple[str, int]] = []
+    tail: list[tuple[str, int]] = []
+    at = 0
+    for name, count in made:
+        cut = min(max(start - at, 0), count)
+        head += [(name, cut)] if cut else []
+        tail += [(name, count - cut)] if count > cut else []
+        at += count
+    turned: list[tuple[str, int]] = []
+    for name, count in (*tail, *head):
+        if turned and turned[-1][0] == name:
+            turned[-1] = (name, turned[-1][1] + count)
+        else:
+            turned.append((name, count))
+    return tuple(turned)
 
 
 def courses(record: Record) -> list[tuple[str, Runs, int, WorkedLine]]:
-    """The rounds and rows of a sock in order: kind, stitches, how often, and the line they come from."""
+    """What is done to a sock in order: kind, stitches, how often, and the line it comes from.
+
+    Rounds and rows have what they make; casting on, resting, picking up and finishing have their counts.
+    Moving stitches between needles, or the start of the round, is left out: it differs by setup.
+    """
     found: list[tuple[str, Runs, int, WorkedLine]] = []
-    lines = [line for line in record.lines if line.kind in ("round", "row")]
+    lines = [line for line in record.lines if line.kind not in _MOVES]
     at = 0
     while at < len(lines):
         block = [line for line in lines[at:] if lines[at].block and line.block == lines[at].block] or [lines[at]]
         for _ in range(block[0].block_times):
             for line in block:
-                runs = canonical(line.made) if line.kind == "round" else line.made
+                runs = aligned(line) if line.kind in ("round", "row") else (("sts", line.after or 0),)
                 if found and found[-1][:2] == (line.kind, runs):
                     found[-1] = (line.kind, runs, found[-1][2] + line.times, found[-1][3])
                 else:

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from grader.inspection.as_written import check_as_written
 from grader.inspection.balance import check_balance
 from grader.inspection.fabric import check_fabric, check_same_fabric
 from grader.inspection.measures import check_measures, check_sizes_grow
 from grader.inspection.samples import check_samples
+from grader.inspection.spread import check_spread
 from grader.models.graded import Graded
 from grader.models.pattern import Pattern
 from grader.models.record import Record
@@ -27,9 +29,11 @@ def inspect(pattern: Pattern, runs: Iterable[Run]) -> list[Finding]:
     """Everything the records tell about the pattern; an empty list for a sound one."""
     ledger = Ledger()
     runs = tuple(runs)
+    check_as_written(pattern, ledger)
     for run in runs:
         check_balance(run.record, ledger)
         check_fabric(run.record, ledger)
+        check_spread(run.record, ledger)
         check_measures(pattern, run.graded, run.record, ledger)
         check_samples(pattern, run.graded, run.record, ledger)
     by_size: dict[str, list[Record]] = {}

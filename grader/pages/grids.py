@@ -109,7 +109,16 @@ def _laid_out(grid: Grid, measure: float) -> _Layout:
     if sum(most) <= measure:
         widths = _stretched(most, measure, grid)
     elif set(grid.align) > {"l"}:
-        widths = _stretched(least, measure, grid)
+        # Heads may wrap before cells do: a row of figures is read across, its head only once.
+        unwrapped = [
+            max(low, *(natural_width(cell, look) + pad for cell in cells[1:]))
+            for low, cells in zip(least, columns, strict=True)
+        ]
+        if sum(unwrapped) <= measure:
+            widths = _stretched(unwrapped, measure, grid)
+        else:
+            spare, wanted = measure - sum(least), sum(unwrapped) - sum(least)
+            widths = [low + spare * (high - low) / wanted for low, high in zip(least, unwrapped, strict=True)]
     elif len(most) == 2 and most[0] < measure * 0.4:
         widths = [most[0] + _PAD, measure - most[0] - _PAD]
     else:

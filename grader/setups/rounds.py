@@ -12,7 +12,7 @@ from grader.setups.desk import Desk
 from grader.setups.holding import SET_OF_5, whole_repeats
 from grader.setups.phrasing import leaves_by_piece, needle_pieces, phrase
 from grader.vocabulary.needles import setup_needles
-from grader.vocabulary.quantities import round_half_up
+from grader.vocabulary.quantities import nearest_count
 
 Key = tuple[int, ...]
 MOST_ROUNDS = 2000
@@ -24,7 +24,7 @@ def how_often(desk: Desk, step: Step) -> tuple[int, Fraction | None]:
         length = desk.length(step.length, step.span)
         if length < 0:
             raise desk.refuse("length", f"the length comes to {float(length):.1f} cm", step.span)
-        return int(round_half_up(length * desk.pattern.gauge.rounds)), length
+        return nearest_count(length * desk.pattern.gauge.rounds), length
     if step.times is not None:
         times = desk.count(step.times, step.span)
         if times > MOST_ROUNDS:

@@ -7,13 +7,15 @@ leaves) is compared with what is on the needles, never used to get there.
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 from typing import Any
 
 from grader.models.instructions import Block, Instructions, PrintedLine, Regions, SectionLines
 from grader.models.record import Record, WorkedLine
-from grader.notation import NotationError, read_line
+from grader.notation import NotationError, print_statement, read_line
 from grader.notation.tree import Round, Statement
-from grader.testknit.needles import Needles
+from grader.testknit.needles import Needles, Outcome
+from grader.testknit.places import Ring, check_labels, check_start, misplaced, totals
 from grader.testknit.rounds import work_part_round, work_round
 from grader.testknit.rows import work_row
 from grader.testknit.sentences import work_sentence
@@ -34,7 +36,7 @@ class Knitter:
         self.loops = 0
         self.section = ""
         self.blocks = 0
-        self.regions: Regions = ()
+        self.ring = Ring()
 
     # -- the whole sock
 
@@ -88,9 +90,8 @@ class Knitter:
         done = 0
         while done < block.times and block.lines:
             before = self.state()
-            if done == 0:
-                self.regions = block.lines[0].regions
-            worked = tuple(self.work(line) for line in block.lines)
+            claimed = block.lines[0].regions if done == 0 else ()
+            worked = tuple(self.work(line, () if place else claimed) for place, line in enumerate(block.lines))
             passes.append(worked)
             done += 1
             if self.state() == before and all(line.kind == "round" for line in block.lines):
@@ -137,22 +138,21 @@ class Knitter:
                 )
                 break
         for region, count in block.leaves:
-            piece = self.needles.piece
-            if piece and region == piece.name and piece.count != count:
-                self.find(
-                    "leaves",
-                    f"the {region} should have {count} sts and has {piece.count}",
-                    line.span,
-                    line.text,
-                    expected=str(count),
-                    found=str(piece.count),
-                )
+            left = totals(self.ring.spans).get(region, count)
+            if left != count:
+                message = f"the {region} should have {count} sts and has {left}"
+                self.find("leaves", message, line.span, line.text, expected=str(count), found=str(left))
+        wrong = misplaced(block.note, self.needles, self.ring.spans)
+        if wrong:
+            self.find("note", "the note has other stitches on the needles", line.span, block.note, found=wrong)
 
     # -- one line
 
-    def work(self, line: PrintedLine) -> WorkedLine:
+    def work(self, line: PrintedLine, claimed: Regions) -> WorkedLine:
+        """Work one line; `claimed` are the stretches of the round it speaks of, where it is said anew."""
         try:
-            statement = read_line(line.text)
+            statement = _read(line.text, self.instructions.terms)
+            self.ring.agree(claimed)
             worked = self.statement(statement, line)
         except NotationError as mistake:
             self.find("unread", f"the printed line can't be read: {mistake}", line.span, line.text)
@@ -164,17 +164,19 @@ class Knitter:
         return worked
 
     def statement(self, statement: Statement, line: PrintedLine) -> WorkedLine:
+        check_labels(statement, self.needles, self.ring.spans)
         regions = line.regions
         if not isinstance(statement, Round):
             outcome = work_sentence(self.needles, statement)
         elif line.kind in _ROWS:
             outcome = work_row(self.needles, statement, line.side, line.over)
+            self.ring.resize(line.over, outcome.after)
         elif line.kind in _PARTIAL:
-            outcome = work_part_round(self.needles, statement, line.kind)
+            outcome = self.part_round(statement, line.kind)
         else:
-            regions = self.regions
+            regions = self.ring.spans
             outcome = work_round(self.needles, statement, regions)
-            self.regions = outcome.regions
+            self.ring.spans = outcome.regions
         stated = statement.stated if isinstance(statement, Round) else None
         if stated is not None and stated != outcome.after:
             message = f"the line says {stated} sts, on the needles are {outcome.after}"
@@ -198,6 +200,28 @@ class Knitter:
             loops=outcome.loops,
             full=outcome.full,
         )
+
+
+    def part_round(self, statement: Round, kind: str) -> Outcome:
+        """A pick-up, or a move of the start of the round; both change what the yarn is in front of."""
+        piece = self.needles.piece.name if self.needles.piece else ""
+        outcome = work_part_round(self.needles, statement, kind)
+        if kind == "pick_up":
+            self.ring.pick_up(statement, piece)
+        else:
+            self.ring.rotate(sum(count for name, count in outcome.made))
+            check_start(statement.parts[0].line, self.ring.spans)
+        return outcome
+
+
+@lru_cache(maxsize=8192)
+def _read(text: str, terms: str) -> Statement:
+    """What a line says; `NotationError` also where it says more than was understood."""
+    statement = read_line(text)
+    again = print_statement(statement, terms)
+    if again != text:
+        raise NotationError(f"it would be understood as {again!r}", 0)
+    return statement
 
 
 def knit(instructions: Instructions) -> tuple[Record, list[Finding]]:

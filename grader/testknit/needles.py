@@ -67,7 +67,8 @@ class Needles:
     """All live stitches as a ring that begins where the yarn is.
 
     `held` are the counts on each needle from there; `wrapped` says that the last is the same needle as the
-    first. With one circular needle `markers` hold the places of the markers instead, "start" among them.
+    first. With one circular needle `markers` hold the places of the markers instead, "start" among them;
+    `slips_start` says whether the page has the marker of the start slipped at the end of a round.
     """
 
     total: int = 0
@@ -75,6 +76,7 @@ class Needles:
     wrapped: bool = False
     markers: Marks = ()
     by_markers: bool = False
+    slips_start: bool | None = None
     piece: Piece | None = None
     on_hold: int = 0
     told: tuple[str, int] | None = None

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import itertools
+from collections.abc import Iterator
 from dataclasses import replace
 
 from grader.models.instructions import Regions
 from grader.models.record import Runs, Shaping
-from grader.notation.tree import Part, Round
+from grader.notation.tree import Group, Item, Line, Mark, Part, Repeat, Round
 from grader.testknit.needles import Needles, Outcome
 from grader.testknit.rows import close_piece, leave_piece
 from grader.testknit.walking import Stuck, Walked, walk
@@ -31,12 +32,39 @@ def work_round(needles: Needles, statement: Round, regions: Regions) -> Outcome:
             str(sum(count for _, count in regions)),
         )
     if len(statement.parts) == 1 and not statement.parts[0].needles and not statement.parts[0].each:
+        _check_slipped(needles, statement.parts[0].line)
         walked = walk(statement.parts[0].line, before, 0, needles.marks(), False)
         needles.keep(walked.marks, walked.made)
         walks: list[Walked] = [walked]
     else:
         walks = _by_needles(needles, statement.parts)
     return _outcome(before, needles, walks, regions)
+
+
+def _check_slipped(needles: Needles, line: Line) -> None:
+    """A round that speaks of markers slips each it comes to; that of the start in every such round, or in none."""
+    items = list(_one_by_one(line.items))
+    marks = [item for item in items if isinstance(item, Mark)]
+    if not needles.by_markers or not marks:
+        return
+    ends = isinstance(items[-1], Mark)
+    passed = sum(mark.kind != "pm" for mark in marks) - ends
+    there = sum(kind != "start" for _, kind in needles.markers)
+    if passed != there:
+        raise Stuck("marker", f"{there} markers stand within the round, {passed} are slipped", str(there), str(passed))
+    if needles.slips_start not in (None, ends):
+        raise Stuck("marker", "the marker of the start is slipped in one round and not in another")
+    needles.slips_start = ends
+
+
+def _one_by_one(items: tuple[Item, ...]) -> Iterator[Item]:
+    """The items of a line with what is repeated so often written out."""
+    for item in items:
+        if isinstance(item, Group | Repeat) and isinstance(item.times, int):
+            for _ in range(item.times):
+                yield from _one_by_one(item.items)
+        else:
+            yield item
 
 
 def _by_needles(needles: Needles, parts: tuple[Part, ...]) -> list[Walked]:
@@ -86,12 +114,14 @@ def work_part_round(needles: Needles, statement: Round, kind: str) -> Outcome:
     if kind == "pick_up" and needles.by_markers:
         marks = ()
     owners: list[tuple[int, tuple[int, ...]]] = []
+    picks: list[tuple[str, int, int]] = []
     for part in statement.parts:
         there = tuple((place - at, mark) for place, mark in marks if place > at or (place == at and mark != "needle"))
         walked = walk(part.line, before - at, 0, there, True)
         inner = [place for place, mark in walked.marks if mark == "needle" and place < walked.made]
         owners.append((walked.made, tuple(inner)))
         runs.append(walked)
+        picks += [(edge, count, at + used) for edge, count, used in walked.picks]
         at += walked.used
         made += walked.made
     start_at, shift = None, 0
@@ -106,7 +136,7 @@ def work_part_round(needles: Needles, statement: Round, kind: str) -> Outcome:
         ]
         shift += walked.made
     if kind == "pick_up":
-        close_piece(needles, piece, [pick for walked in runs for pick in walked.picks])
+        close_piece(needles, piece, picks)
         if at != before:
             raise Stuck("unworked", f"leaves {before - at} sts unworked between the edges", str(before), str(at))
         _lay_out(needles, statement, owners, made, markers, start_at)
@@ -138,8 +168,10 @@ def _lay_out(
         held.extend(b - a for a, b in itertools.pairwise(ends))
     named = [number for part in statement.parts for number in part.needles]
     needles.wrapped = len(named) > 1 and named[0] == named[-1]
-    wanted = sorted(set(named))
-    if named and (wanted != list(range(1, len(wanted) + 1)) or len(held) != len(named)):
+    wanted = list(range(1, len(named) + 1))
+    if needles.wrapped:
+        wanted[-1] = 1
+    if named and (wanted != named or len(held) != len(named)):
         raise Stuck("needles", "the needles named do not match the stitches on them", str(len(named)), str(len(held)))
     needles.held = tuple(held)
 

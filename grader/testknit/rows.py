@@ -77,7 +77,7 @@ def leave_piece(needles: Needles) -> None:
         raise Stuck("piece", f"the {piece.name} was worked to and fro and its edges have not been picked up")
 
 
-def close_piece(needles: Needles, piece: Piece | None, picks: list[tuple[str, int]]) -> None:
+def close_piece(needles: Needles, piece: Piece | None, picks: list[tuple[str, int, int]]) -> None:
     """Picking up along the edges of a piece: each edge must offer what is picked up, and nothing be left."""
     if piece is None:
         raise Stuck("edge", "there is no edge to pick up from")
@@ -85,10 +85,16 @@ def close_piece(needles: Needles, piece: Piece | None, picks: list[tuple[str, in
         raise Stuck("gap", f"{piece.open_gaps} gaps of the {piece.name} are still open", "0", str(piece.open_gaps))
     if piece.next_side != "RS" or piece.yarn not in (0, piece.count):
         raise Stuck("side", "the pick-up needs the yarn at the start of a right-side row")
-    given = [edge for edge, _ in picks]
+    given = [edge for edge, _, _ in picks]
     order = ["left", "right"]
-    for place, (edge, count) in enumerate(picks):
+    if len(picks) == 2 and piece.edges["left"] != piece.edges["right"]:
+        raise Stuck("edge", "the two edges are not alike: one row begins with a slipped stitch, the next does not")
+    for place, (edge, count, used) in enumerate(picks):
         name = edge if edge in order else order[min(place, 1)]
+        if name == "left" and piece.yarn == 0 and used != piece.count:
+            raise Stuck("edge", "the left edge comes after the stitches of the piece", str(piece.count), str(used))
+        if name == "right" and piece.yarn == 0 and used != needles.total:
+            raise Stuck("edge", "the right edge comes last in the round", str(needles.total), str(used))
         offers = piece.edges[name].offers
         if count > offers:
             raise Stuck(

@@ -27,7 +27,10 @@ class Stuck(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Walked:
-    """One stretch worked: `used` stitches of it, `made` on the right needle, and the marks in their new places."""
+    """One stretch worked: `used` stitches of it, `made` on the right needle, and the marks in their new places.
+
+    `picks` holds edge, count, and the stitches used before, for each time stitches are picked up.
+    """
 
     used: int
     made: int
@@ -35,7 +38,7 @@ class Walked:
     runs: Runs
     shaping: tuple[Shaping, ...]
     loops: int
-    picks: tuple[tuple[str, int], ...]
+    picks: tuple[tuple[str, int, int], ...]
     turned: bool
     slipped_first: bool
     start_at: int | None
@@ -51,7 +54,7 @@ class _Walk:
     runs: list[tuple[str, int]] = field(default_factory=list)
     shaping: list[Shaping] = field(default_factory=list)
     loops: int = 0
-    picks: list[tuple[str, int]] = field(default_factory=list)
+    picks: list[tuple[str, int, int]] = field(default_factory=list)
     turned: bool = False
     slipped: set[int] = field(default_factory=set)
     start_at: int | None = None
@@ -78,7 +81,7 @@ class _Walk:
             count = self.number(item.count)
             self.made += count
             self.loops += count
-            self.picks.append((item.edge, count))
+            self.picks.append((item.edge, count, self.used))
             self.note("pick up", count)
         elif isinstance(item, Mark):
             self.mark(item)
@@ -194,6 +197,7 @@ class _Walk:
         goal = self.next_place(item.reach or Reach()) - self.number((item.reach or Reach()).before)
         if self.used > goal:
             raise Stuck("misfit", "there are too few sts left to repeat", str(goal), str(self.used))
+        self.check_joins(item, goal)
         while self.used < goal:
             before = self.used
             if goal < self.total and _takes_all(item) > goal - self.used:
@@ -212,6 +216,16 @@ class _Walk:
                 raise Stuck("unread", "the repeat takes no stitches")
         if self.used != goal:
             raise Stuck("uneven-repeat", "the repeat does not end where it should", str(goal), str(self.used))
+
+    def check_joins(self, item: Repeat, goal: int) -> None:
+        """Where a round is nothing but repeats, each needle must hold whole ones."""
+        takes = _takes_all(item)
+        if self.used or goal != self.total or goal % takes:
+            return
+        for place, kind in self.ahead:
+            if kind == "needle" and place % takes:
+                over = str(place % takes)
+                raise Stuck("straddle", "the repeat would lie across the join of two needles", "0", over)
 
     def mark(self, item: Mark) -> None:
         if item.kind == "pm":
@@ -267,7 +281,7 @@ def walk(line: Line, total: int, start: int, marks: Marks, partial: bool) -> Wal
     first = line.items[0] if line.items else None
     while isinstance(first, Repeat | Group):
         first = first.items[0]
-    slipped = isinstance(first, Op) and first.name == "sl"
+    slipped = isinstance(first, Op) and first.name == "sl" and first.count == 1
     return Walked(
         walking.used,
         walking.made,

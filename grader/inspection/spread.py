@@ -1,0 +1,46 @@
+"""How the stitches are spread over the needles: the needles of one region hold about as many each."""
+
+from __future__ import annotations
+
+import itertools
+
+from grader.models.record import Record, WorkedLine
+from grader.vocabulary.findings import Ledger
+
+
+def check_spread(record: Record, ledger: Ledger) -> None:
+    """Where a region is spread over needles of its own, none holds two stitches more than another.
+
+    Before a stitch pattern whole repeats count for more than evenness, so that nothing is said there.
+    """
+    for line, following in itertools.zip_longest(record.lines, record.lines[1:]):
+        if line.kind not in ("cast_on", "arrange") or (following is not None and following.fabric):
+            continue
+        for name, counts in _by_region(line).items():
+            if max(counts) - min(counts) > 1:
+                ledger.add(
+                    "uneven",
+                    f"the {name} is spread unevenly over its needles",
+                    line.span,
+                    sizes=(record.size,),
+                    setups=(record.setup,),
+                    section=line.section,
+                    line=line.text,
+                    expected=f"{sum(counts) // len(counts)} or one more on each",
+                    found=", ".join(str(count) for count in counts),
+                )
+
+
+def _by_region(line: WorkedLine) -> dict[str, list[int]]:
+    """What the needles hold that lie within one stretch of the round; nothing where any needle lies across two."""
+    found: dict[str, list[int]] = {}
+    needles = list(line.needles)
+    for name, count in line.regions:
+        left = count
+        while left and needles:
+            held = needles.pop(0)
+            if held > left:
+                return {}
+            left -= held
+            found.setdefault(name, []).append(held)
+    return {} if len({name for name, _ in line.regions}) < len(line.regions) else found

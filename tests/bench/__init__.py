@@ -1,0 +1,1 @@
+"""Benchmarks, run by hand; none of them is collected as a test."""

@@ -1,0 +1,77 @@
+"""What all tests share: the pattern that ships, knitted once, and golden files with their flag."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from functools import lru_cache
+from pathlib import Path
+
+import pytest
+
+from grader.models.pattern import Pattern
+from grader.pipeline import Checked, Wanted, check, open_pattern
+
+ROOT = Path(__file__).resolve().parent.parent
+SHIPPED = ROOT / "patterns" / "ninepenny_bridge.yaml"
+GOLDEN = Path(__file__).resolve().parent / "golden"
+_compared: set[str] = set()
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--update-goldens", action="store_true", help="write the golden files anew from what is made now")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    if config.getoption("--update-goldens") and os.environ.get("CI"):
+        raise pytest.UsageError("--update-goldens is refused where CI is set: golden files change by hand only")
+
+
+@pytest.fixture(scope="session")
+def ninepenny() -> Pattern:
+    """The pattern that ships."""
+    pattern, findings = open_pattern(str(SHIPPED))
+    assert pattern is not None
+    assert not findings
+    return pattern
+
+
+@pytest.fixture(scope="session")
+def knitted(ninepenny: Pattern) -> Callable[..., Checked]:
+    """Some sizes of the pattern that ships, in all its setups, knitted once for all tests that ask alike."""
+
+    @lru_cache(maxsize=None)
+    def work(count: int = 14, terms: str = "UK", units: str = "both", first: int = 0) -> Checked:
+        some = replace(ninepenny, bodies=ninepenny.bodies[first : first + count])
+        checked = check(some, Wanted((), (terms,), units))
+        assert checked.is_sound, checked.findings
+        return checked
+
+    return work
+
+
+@pytest.fixture
+def golden(request: pytest.FixtureRequest) -> Iterator[Callable[[str, str], None]]:
+    """Compare a text with the golden file of its name, or write that file where the flag says so."""
+    update = bool(request.config.getoption("--update-goldens"))
+
+    def compare(name: str, text: str) -> None:
+        _compared.add(name)
+        place = GOLDEN / name
+        if update:
+            place.write_text(text, encoding="utf-8")
+            return
+        assert place.is_file(), f"there is no golden file {name}: run pytest --update-goldens and read what it writes"
+        assert text.splitlines() == place.read_text(encoding="utf-8").splitlines(), (
+            f"{name} differs; if that is meant, run pytest --update-goldens and read the difference"
+        )
+        assert text == place.read_text(encoding="utf-8")
+
+    yield compare
+
+
+@pytest.fixture
+def golden_names() -> frozenset[str]:
+    """The golden files that were compared so far in this run."""
+    return frozenset(_compared)

@@ -1,0 +1,1 @@
+"""Laws of documents for many sizes and setups."""

@@ -1,0 +1,139 @@
+"""From the document for many sizes, one size's own lines come back, word for word and in order."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from fractions import Fraction
+
+import pytest
+
+from grader.models.instructions import Block
+from grader.models.record import Record
+from grader.pipeline import Checked, Sock
+from grader.publishing import Edition, make_document
+from grader.vocabulary.lengths import print_length
+
+from .unmerging import Reader, Section, Told, plural
+
+_OFTEN = re.compile(
+    r"Work (?:(?P<alone>\d+) (?:rounds|rows)|(?:rounds|rows) (?P<labels>[\d, and]+?) (?P<times>\d+) times in all)"
+    r"(?: \((?P<whole>\d+) (?:rounds|rows)\))?(?:, (?P<length>[^,]+?))?(?:, until (?P<until>\d+) sts are left)?\."
+)
+MIXES = [(6, "by-section"), (6, "by-setup"), (8, "by-section"), (14, "by-section"), (14, "by-setup"), (1, "by-section")]
+
+
+def _document(checked: Checked, arrangement: str) -> str:
+    edition = Edition(units="both", arrangement=arrangement)
+    return make_document(checked, edition, "x").files["x.md"].decode()
+
+
+@pytest.mark.parametrize(("count", "arrangement"), MIXES)
+def test_every_size_and_setup_reads_its_own_lines(
+    knitted: Callable[..., Checked], count: int, arrangement: str
+) -> None:
+    checked = knitted(count, first=2 if count == 1 else 0)
+    sizes = tuple(graded.body.name for graded in checked.sizes)
+    reader = Reader(_document(checked, arrangement), sizes)
+    read = 0
+    for sock in checked.socks:
+        setup = sock.instructions.setup
+        sections = reader.read(sock.graded.body.name, setup[0].upper() + setup[1:])
+        assert [section.name for section in sections] == [each.name for each in sock.instructions.sections]
+        for place, section in enumerate(sections):
+            read += _compare(section, sock, place, checked)
+    assert read > 20 * len(checked.socks)
+
+
+def _compare(section: Section, sock: Sock, place: int, checked: Checked) -> int:
+    """Walk the section as read beside the instructions it must come from; the lines of work compared."""
+    where = (sock.graded.body.name, sock.instructions.setup, section.name)
+    asked = sock.instructions.sections[place]
+    told = iter([each for each in section.told if each.kind not in ("takes", "ends")])
+    lines = 0
+    pending: list[Told] = list(told)
+
+    def take(kind: str, text: str) -> Told:
+        assert pending, (where, "nothing more is printed, but it should say", text)
+        first = pending.pop(0)
+        assert (first.kind, first.text) == (kind, plural(text)), (where, first)
+        return first
+
+    last = pending.pop() if asked.check else None
+    if asked.why:
+        take("why", asked.why)
+    if asked.say:
+        take("line", asked.say)
+    for block in asked.blocks:
+        if block.say:
+            take("line", block.say)
+        printed = [take("line", f"{line.text}.") for line in block.lines]
+        lines += len(printed)
+        _often(block, printed, pending, where, checked)
+        if block.note:
+            take("line", block.note)
+        if block.check:
+            take("check", block.check)
+        if block.why:
+            take("why", block.why)
+    assert not pending, (where, "printed, but not in the instructions of this size", pending)
+    assert last is None or (last.kind, last.text) == ("check", plural(asked.check))
+    _frame(section, sock.record, where, checked)
+    return lines
+
+
+def _often(block: Block, printed: list[Told], pending: list[Told], where: object, checked: Checked) -> None:
+    """How often a block is worked and how many stitches are then there, as printed after it or in its closing line."""
+    found = _OFTEN.fullmatch(pending[0].text) if pending and printed else None
+    if not found:
+        assert block.times == 1, (where, block, pending[:1])
+        counts = [each.count for each in printed if each.count]
+        assert not counts or counts == [f"{block.stated} sts"], (where, counts, block.stated)
+        return
+    pending.pop(0)
+    assert int(found["alone"] or found["times"]) == block.times, where
+    if found["labels"]:
+        labels = [each.label.split()[1] for each in printed]
+        assert re.split(r", | and ", found["labels"]) == labels, where
+    else:
+        assert len(printed) == 1
+    if found["whole"]:
+        assert int(found["whole"]) == block.times * len(block.lines), where
+    if found["until"]:
+        assert int(found["until"]) == block.stated, where
+    if found["length"]:
+        assert found["length"] == print_length(block.times / checked.pattern.gauge.rounds, "both"), where
+
+
+def _frame(section: Section, record: Record, where: object, checked: Checked) -> None:
+    """What the section takes and what is on the needles when it ends, from the worked record."""
+    worked = [line for line in record.lines if line.section == section.name]
+    rows = sum(line.times * line.block_times for line in worked if line.kind == "row")
+    rounds = sum(line.times * line.block_times for line in worked if line.kind == "round")
+    takes = " ".join(each.text for each in section.told if each.kind == "takes")
+    expected = [f"{rows} rows"] if rows else []
+    if rounds:
+        length = print_length(Fraction(rounds) / checked.pattern.gauge.rounds, "both")
+        expected.append(f"{rounds} rounds" + ("" if len(checked.sizes) > 8 else f", {length}"))
+    assert takes == plural("; ".join(expected)), where
+    after = [line for line in worked if line.after is not None][-1]
+    ends = " ".join(each.text for each in section.told if each.kind == "ends")
+    assert ends == (f"{after.after} {after.over} sts".replace("  ", " ") if after.after else ""), where
+
+
+def _expanded(sock: Sock) -> Iterator[str]:
+    for section in sock.instructions.sections:
+        for block in section.blocks:
+            for _ in range(block.times):
+                yield from (line.text for line in block.lines if line.kind in ("round", "row"))
+
+
+def test_the_printed_lines_are_those_that_were_knitted(knitted: Callable[..., Checked]) -> None:
+    """The record holds the text of each printed round and row as often as print says to work it."""
+    for sock in knitted(14).socks:
+        assert sorted(_expanded(sock)) == sorted(
+            line.text
+            for line in sock.record.lines
+            if line.kind in ("round", "row")
+            for _ in range(line.times * line.block_times)
+        )
