@@ -22,6 +22,7 @@ _LONGEST_PAD = 40  # a last column of words is padded no wider than this
 _STRONG = re.compile(r"\\.|\*\*(?=\S)(?:(?!\*\*).)+?(?<=\S)\*\*|\*")
 _EMPHASIS = re.compile(r"\\.|\*\*(?=\S)(?:(?!\*\*).)+?(?<=\S)\*\*|\*(?=[^\W\d_])[^*\d]+?(?<=\S)\*(?!\w)|\*")
 _OPENING = re.compile(r"^(\s*)(?:([#>+-])|(\d+)([.)]))(?=\s)")
+_BREAKABLE = re.compile(r"[ \t\r\n\f\v]+")  # no-break spaces stay: they hold a letter to its abbreviation
 _TAG = re.compile(r"<(?=[A-Za-z/!?])")
 
 
@@ -103,7 +104,7 @@ def _escaped_star(found: re.Match[str]) -> str:
 
 
 def _one_line(text: str) -> str:
-    return " ".join(text.split())
+    return _BREAKABLE.sub(" ", text).strip(" ")
 
 
 def _guarded(text: str) -> str:

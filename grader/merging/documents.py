@@ -13,6 +13,7 @@ from grader.models.document import Document, Part
 from grader.models.graded import Graded
 from grader.models.pattern import Pattern
 from grader.vocabulary.cautions import CAUTIONS, FINISHING
+from grader.vocabulary.lengths import print_length
 
 ARRANGEMENTS = ("by-section", "by-setup")
 
@@ -114,6 +115,8 @@ def sketch_measures(
         "foot_length": finished.get("foot_length"),
         "toe_length": toe,
     }
-    from grader.vocabulary.lengths import print_length
-
-    return {name: (print_length(amount, units), amount) for name, amount in measures.items() if amount}
+    told = {name: (print_length(amount, units), amount) for name, amount in measures.items() if amount}
+    if len(sizes) > 1 and "circumference" in told:  # whose sock is drawn
+        words, amount = told["circumference"]
+        told["circumference"] = (f"size {graded.body.name}: {words}", amount)
+    return told

@@ -70,7 +70,8 @@ def facts(pattern: Pattern, terms: str, units: str, setups: Sequence[str], yarn:
     ]
     if pattern.level:
         told.append(("Skill level", pattern.level.capitalize()))
-    told.append(("Needle setups" if len(setups) > 1 else "Needle setup", "; ".join(setups)))
+    needed = [f"{setup}: {_needles_of(pattern, setup, units)}" for setup in setups]
+    told.append(("Needle setups" if len(setups) > 1 else "Needle setup", "; ".join(needed)))
     told.append(("Version", pattern.version + (f", {pattern.date}" if pattern.date else "")))
     return tuple((name, text) for name, text in told if text)
 

@@ -11,6 +11,7 @@ import re
 from dataclasses import dataclass, field
 
 DASH = "–"
+ABSENT = ""  # a size that does not have the text; unlike a size that has it and works none, it may share a letter
 LONGEST_BRACKET = 8
 _DUAL = r"\d+(?:\.\d+)? cm / (?:\d+[¼½¾]?|[¼½¾]) in\b"  # one length in both units
 _NUMBER = re.compile(r"\d+(?:\.\d+)?[¼½¾]?|[¼½¾]")
@@ -28,9 +29,14 @@ class Lettering:
     """The letters of one section: each stands for a row of numbers, one for each size."""
 
     sizes: tuple[str, ...]
-    rows: list[Values] = field(default_factory=list)
+    known: list[Values] = field(default_factory=list)
     names: list[str] = field(default_factory=list)
     units: list[str] = field(default_factory=list)
+
+    @property
+    def rows(self) -> list[Values]:
+        """The rows as printed, a dash where a size has no number."""
+        return [_dashed(row) for row in self.known]
 
     @property
     def in_use(self) -> bool:
@@ -44,32 +50,38 @@ class Lettering:
 
     def letter(self, values: Values, unit: str) -> str:
         """The letter of these numbers; a row that only lacks some sizes shares the letter of the fuller one."""
-        for place, row in enumerate(self.rows):
+        for place, row in enumerate(self.known):
             if _contains(row, values) or _contains(values, row):
-                self.rows[place] = row if _contains(row, values) else values
+                self.known[place] = row if _contains(row, values) else values
                 self.units[place] = self.units[place] if self.units[place] in (unit, "") or not unit else "number"
                 self.units[place] = self.units[place] or unit
                 return self.names[place]
-        self.rows.append(values)
+        self.known.append(values)
         self.units.append(unit)
-        self.names.append(_letter_name(len(self.rows) - 1))
+        self.names.append(_letter_name(len(self.known) - 1))
         return self.names[-1]
 
     def show(self, values: Values, unit: str) -> str:
         """The numbers as printed in a line; `unit` is what they count, for the table of letters."""
-        present = [value for value in values if value != DASH]
-        if len(set(present)) == 1:
-            return present[0]
+        present = {value for value in values if value != ABSENT}
+        if len(present) == 1:
+            agreed = present.pop()
+            return "0" if agreed == DASH else agreed
         if self.in_use:
             return f"**{self.letter(values, unit)}**"
-        return f"{values[0]} ({', '.join(values[1:])})"
+        first, *others = _dashed(values)
+        return f"{first} ({', '.join(others)})"
+
+
+def _dashed(values: Values) -> Values:
+    return tuple(value or DASH for value in values)
 
 
 def _contains(row: Values, values: Values) -> bool:
     """True if `values` are those of `row` with sizes left out, more than one of them there to tell."""
-    if sum(value != DASH for value in values) < 2:
+    if sum(value != ABSENT for value in values) < 2:
         return row == values
-    return all(b in (DASH, a) for a, b in zip(row, values, strict=True))
+    return all(b in (ABSENT, a) for a, b in zip(row, values, strict=True))
 
 
 def _letter_name(place: int) -> str:
@@ -116,7 +128,7 @@ def _merge_group(group: dict[str, str], lettering: Lettering) -> str:
         pieces = [_made_plural(piece) for piece in pieces]
     out = [pieces[0]]
     for place, piece in enumerate(pieces[1:]):
-        values = tuple(_shown(numbers[size][place]) if size in numbers else DASH for size in lettering.sizes)
+        values = tuple(_shown(numbers[size][place]) if size in numbers else ABSENT for size in lettering.sizes)
         shown = lettering.show(values, _unit(out[-1], values, piece))
         if shown.startswith("**") and out[-1][-1:].isalpha():
             out.append("\u00a0")  # "K E", not "KE": a letter beside an abbreviation reads as another one

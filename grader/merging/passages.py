@@ -25,6 +25,9 @@ _LABELS = {
 }
 
 
+_NUMBER_WORDS = {2: "two", 3: "three", 4: "four"}
+
+
 @dataclass(slots=True)
 class Labels:
     """Counts rounds and rows through a section; after a repeat the next ones are "Next round"."""
@@ -135,10 +138,9 @@ class Printer:
             if block.length is not None and kind == "round":
                 length = f", {print_length(block.times / self.rounds_per_cm, self.units)}"
             return f"Work {block.times} {kind if block.times == 1 else kind + 's'}{length}{until}."
-        numbers = [label.split()[1] for label in labels if len(label.split()) > 1]
         times = f"{block.times} {'time' if block.times == 1 else 'times'} in all"
-        all_of_it = "" if until else f" ({block.times * len(block.lines)} {kind}s)"
-        return f"Work {kind}s {joined(numbers)} {times}{all_of_it}{until}."
+        all_of_it = "" if until else f": {block.times * len(block.lines)} {kind}s"
+        return f"Work these {_NUMBER_WORDS.get(len(block.lines), len(block.lines))} {kind}s {times}{all_of_it}{until}."
 
 
 def _sts(count: int | None) -> str:

@@ -10,8 +10,9 @@ import itertools
 import re
 from functools import lru_cache
 
+from grader.notation.cursor import Cursor, check_length, whole
 from grader.notation.sentences import read_sentence
-from grader.notation.tokens import NotationError, Token, tokens_of
+from grader.notation.tokens import MOST_NEEDLES, NotationError
 from grader.notation.tree import (
     Count,
     Group,
@@ -33,52 +34,15 @@ from grader.vocabulary.stitches import MANNERS, SINGLES, stitch_named
 _STATED = re.compile(r"\s*\((\d+|\{[^{}]*\})\s+sts?\)\s*\.?\s*$")
 _RUNS = {"k": "k", "knit": "k", "p": "p", "purl": "p", "patt": "patt", "work": "patt"}
 _TIMES_WORDS = {"once": 1, "twice": 2}
+DEEPEST = 12  # brackets and repeats within one another
 
 
-class _Reader:
+class _Reader(Cursor):
     """Recursive descent over the tokens of one line."""
 
     def __init__(self, text: str) -> None:
-        self.tokens = tokens_of(text)
-        self.at = 0
-
-    # -- looking at tokens
-
-    def peek(self, ahead: int = 0) -> Token:
-        return self.tokens[min(self.at + ahead, len(self.tokens) - 1)]
-
-    def take(self) -> Token:
-        token = self.peek()
-        self.at += 1
-        return token
-
-    def word(self, *words: str) -> bool:
-        """Take these words if they come next."""
-        if all(self.peek(i).text.lower() == word for i, word in enumerate(words)):
-            self.at += len(words)
-            return True
-        return False
-
-    def fail(self, wanted: str) -> NotationError:
-        token = self.peek()
-        found = f"{token.text!r}" if token.text else "the end of the line"
-        return NotationError(f"expected {wanted}, found {found}", token.offset)
-
-    def count(self) -> Count | None:
-        token = self.peek()
-        if token.kind == "number":
-            self.take()
-            return int(token.text)
-        if token.kind == "formula":
-            self.take()
-            return token.text.strip()
-        return None
-
-    def need_count(self, wanted: str) -> Count:
-        count = self.count()
-        if count is None:
-            raise self.fail(wanted)
-        return count
+        super().__init__(text)
+        self.depth = 0
 
     # -- rounds and parts
 
@@ -128,18 +92,25 @@ class _Reader:
         return (), False, ""
 
     def needle_numbers(self) -> tuple[int, ...]:
-        numbers = [int(self.take().text)]
+        numbers = [self.needle_number()]
         while True:
             if self.word("to"):
-                last = self.peek()
-                if last.kind != "number":
-                    raise self.fail("the number of a needle")
-                numbers.extend(range(numbers[-1] + 1, int(self.take().text) + 1))
+                last = self.needle_number()
+                numbers.extend(range(numbers[-1] + 1, last + 1))
             elif self.peek().text in (",", "and") and self.peek(1).kind == "number":
                 self.take()
-                numbers.append(int(self.take().text))
+                numbers.append(self.needle_number())
             else:
                 return tuple(numbers)
+
+    def needle_number(self) -> int:
+        token = self.peek()
+        if token.kind != "number":
+            raise self.fail("the number of a needle")
+        number = int(self.take().text)
+        if not 1 <= number <= MOST_NEEDLES:
+            raise NotationError(f"needles are numbered from 1 to {MOST_NEEDLES}, not {token.text}", token.offset)
+        return number
 
     def bracketed_words(self) -> str:
         words = []
@@ -148,10 +119,6 @@ class _Reader:
                 raise self.fail("a closing bracket")
             words.append(self.take().text.lower())
         return " ".join(words)
-
-    def colon(self) -> None:
-        if not self.word(":"):
-            raise self.fail("a colon")
 
     # -- items
 
@@ -179,10 +146,8 @@ class _Reader:
     def item(self) -> Item:
         token = self.peek()
         lower = token.text.lower()
-        if lower == "*":
-            return self.repeat()
-        if lower in ("(", "["):
-            return self.group()
+        if lower in ("*", "(", "["):
+            return self.nested()
         if lower == "pick" and self.word("pick", "up"):
             return self.pick_up()
         if lower in ("pm", "sm", "rm"):
@@ -201,6 +166,15 @@ class _Reader:
             return self.worked()
         raise self.fail("something to work")
 
+    def nested(self) -> Item:
+        """A repeat or a group, with what it holds."""
+        if self.depth == DEEPEST:
+            raise NotationError(f"more than {DEEPEST} brackets or repeats lie within one another", self.peek().offset)
+        self.depth += 1
+        item = self.repeat() if self.peek().text == "*" else self.group()
+        self.depth -= 1
+        return item
+
     def worked(self) -> Item:
         """A stitch with its count and manner, or a run as far as somewhere."""
         token = self.take()
@@ -209,7 +183,7 @@ class _Reader:
             return self.run("patt")
         split = re.fullmatch(r"([a-z&]+)(\d+)", lower)
         if stitch_named(lower) is None and split and split[1] in SINGLES:
-            return self.op(split[1], int(split[2]))
+            return self.op(split[1], whole(split[2], token))
         if lower in _RUNS:
             if lower == "work" and not (self.word("in", "pattern") or self.word("in", "patt")):
                 raise NotationError("say what to work", token.offset)
@@ -372,6 +346,7 @@ class _Reader:
 @lru_cache(maxsize=8192)
 def read_line(text: str) -> Statement:
     """Read one instruction line; `NotationError` names the first character that can't be read."""
+    check_length(text)
     sentence = read_sentence(text)
     if sentence is not None:
         return sentence

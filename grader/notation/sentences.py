@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
+from grader.notation.tokens import MOST_NEEDLES, MOST_STITCHES, NotationError
 from grader.notation.tree import Arrange, BindOff, CastOn, Count, Gather, Graft, Rejoin, Rest, Statement
 
 _N = r"(\d+|\{[^{}]*\})"
@@ -28,6 +29,8 @@ _ARRANGE = re.compile(r"(slip|move|change|rearrange|spread)\b(.*):(.*)", re.I | 
 
 
 def _count(text: str) -> Count:
+    if text.isdigit() and len(text) > len(str(MOST_STITCHES)):
+        raise NotationError(f"{text[:12]} is more than a line can ask for", 0)
     return int(text) if text.isdigit() else text.strip("{} ")
 
 
@@ -35,11 +38,11 @@ def read_distribution(text: str) -> tuple[int, ...]:
     """The stitches on each needle, from "16 sts on each of 4 needles" or "16, 12 and 16 sts on needles 1 to 3"."""
     each = _EACH.search(text)
     if each and each[1].isdigit() and each[2].isdigit():
-        return (int(each[1]),) * min(int(each[2]), 99)
+        return (int(each[1]),) * int(each[2]) if int(each[2]) <= MOST_NEEDLES else ()
     listed = _LIST.search(text)
     if listed:
         numbers = re.findall(r"\d+", listed[0].split(" st")[0])
-        return tuple(int(number) for number in numbers)
+        return tuple(int(number) for number in numbers) if len(numbers) <= MOST_NEEDLES else ()
     one = _ONE.search(text)
     return (int(one[1]),) if one and one[1].isdigit() else ()
 

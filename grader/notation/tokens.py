@@ -5,6 +5,9 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+MOST_NEEDLES = 9  # a set of five and more than enough beside it
+MOST_STITCHES = 9999  # a number in a line beyond this is a slip of the finger
+
 
 class NotationError(ValueError):
     """What can't be read in a line, and at which character (from 0)."""

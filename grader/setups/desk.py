@@ -133,6 +133,8 @@ class Desk:
         """A line of the pattern file with its formulas counted."""
         try:
             tree = read_line(written.text)
+            if "{" not in written.text:
+                return tree
             return fill(tree, lambda text: self.count(read_formula(text), written.span))  # type: ignore[no-any-return]
         except NotationError as mistake:
             raise self.refuse(

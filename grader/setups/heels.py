@@ -9,9 +9,11 @@ from grader.models.pattern import Step, Written
 from grader.notation.counting import MisfitError, leaves, resolve, takes
 from grader.notation.tree import Item, Line, Op, Part, Rejoin, Repeat, Rest, Round, Run, Turn
 from grader.setups.desk import Desk
-from grader.setups.hands import Flap
+from grader.setups.hands import Flap, Hands
 from grader.setups.holding import halved
+from grader.setups.phrasing import needle_regions
 from grader.setups.rounds import MOST_ROUNDS, Key, how_often
+from grader.vocabulary.wording import joined
 
 _OTHER = {"RS": "WS", "WS": "RS"}
 
@@ -29,7 +31,24 @@ def write_rest(desk: Desk, step: Step, key: Key) -> None:
     which = "last" if spans[-1][0] == held else "first"
     line = desk.printed(Rest(hands.count_of(held), held, hands.count_of(worked), worked, which), "rest", step.span)
     hands.resting = (held,)
-    desk.put((*key, 0), (line,), step)
+    desk.put((*key, 0), (line,), step, note=_where_to_work(hands, worked, held))
+
+
+def _where_to_work(hands: Hands, worked: str, held: str) -> str:
+    """On which needle the piece is worked to and fro, and where the others wait."""
+    if hands.setup.marker:
+        return (
+            f"Take off the marker. Work the {worked} to and fro on the circular needle itself, or on two double-pointed"
+            f" needles; the {held} sts wait on the cable."
+        )
+    names = [name for name, _ in hands.spans()]
+    owners = needle_regions(hands.needles, hands.spans())
+    mine = [str(number) for number, (name, _) in enumerate(owners, start=1) if name == worked]
+    theirs = [str(number) for number, (name, _) in enumerate(owners, start=1) if name == held]
+    if len(names) != 2 or len(mine) != 1:
+        return ""
+    needles = "needle" if len(theirs) == 1 else "needles"
+    return f"Work the {worked} to and fro on needle {mine[0]}; the {held} sts wait on {needles} {joined(theirs)}."
 
 
 def _gather(desk: Desk, region: str, key: Key, step: Step) -> None:

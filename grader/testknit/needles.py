@@ -68,7 +68,8 @@ class Needles:
 
     `held` are the counts on each needle from there; `wrapped` says that the last is the same needle as the
     first. With one circular needle `markers` hold the places of the markers instead, "start" among them;
-    `slips_start` says whether the page has the marker of the start slipped at the end of a round.
+    `slips_start` says whether the page has the marker of the start slipped at the end of a round,
+    `set_of` how many needles the stitches were cast on to, if it says so.
     """
 
     total: int = 0
@@ -77,6 +78,7 @@ class Needles:
     markers: Marks = ()
     by_markers: bool = False
     slips_start: bool | None = None
+    set_of: int = 0
     piece: Piece | None = None
     on_hold: int = 0
     told: tuple[str, int] | None = None

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from grader.models.instructions import Regions
 from grader.models.record import Runs, Shaping
-from grader.notation.tree import Group, Item, Line, Mark, Part, Repeat, Round
+from grader.notation.tree import Group, Item, Line, Mark, Part, Repeat, Round, Run
 from grader.testknit.needles import Needles, Outcome
 from grader.testknit.rows import close_piece, leave_piece
 from grader.testknit.walking import Stuck, Walked, walk
@@ -45,7 +45,8 @@ def _check_slipped(needles: Needles, line: Line) -> None:
     """A round that speaks of markers slips each it comes to; that of the start in every such round, or in none."""
     items = list(_one_by_one(line.items))
     marks = [item for item in items if isinstance(item, Mark)]
-    if not needles.by_markers or not marks:
+    reaches = [item for item in items if isinstance(item, Run) and item.reach.to == "marker"]
+    if not needles.by_markers or not (marks or reaches):
         return
     ends = isinstance(items[-1], Mark)
     passed = sum(mark.kind != "pm" for mark in marks) - ends
@@ -173,6 +174,8 @@ def _lay_out(
         wanted[-1] = 1
     if named and (wanted != named or len(held) != len(named)):
         raise Stuck("needles", "the needles named do not match the stitches on them", str(len(named)), str(len(held)))
+    if named and needles.set_of and len(set(named)) != needles.set_of:
+        raise Stuck("needles", "other needles are named than were cast on to", str(needles.set_of), str(len(set(named))))
     needles.held = tuple(held)
 
 

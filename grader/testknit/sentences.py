@@ -41,7 +41,7 @@ def _cast_on(needles: Needles, statement: CastOn) -> None:
         raise Stuck("cast_on", "the stitches are not joined in the round")
     if statement.needles and sum(held) != count:
         raise Stuck("needles", f"{count} sts cast on, {sum(held)} on the needles", str(count), str(sum(held)))
-    needles.total, needles.held = count, held or (count,)
+    needles.total, needles.held, needles.set_of = count, held or (count,), len(statement.needles)
     needles.markers, needles.by_markers = (((0, "start"),) if statement.marker else ()), statement.marker
 
 

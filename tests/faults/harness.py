@@ -101,13 +101,13 @@ class Bench:
 def work_of(sock: Sock) -> tuple[object, ...]:
     """What counts as the work: the courses, what each needle holds, and the numbers and names that are stated."""
     stated: list[object] = []
-    prose: list[str] = []
+    prose: list[list[str]] = []
     for section in sock.instructions.sections:
         for block in (each for each in section.blocks if each.lines):
             stated += [block.times, block.until, block.leaves, block.stated, block.length]
             stated += _STATED.findall(" ".join((block.note, *(line.text for line in block.lines))))
             stated += [(line.stated, line.side) for line in block.lines]
-        prose += [word for block in section.blocks for word in _STATED.findall(f"{block.say} {block.why} {block.check}")]
+        prose += [re.findall(r"\d+", f"{block.say} {block.why} {block.check}") for block in section.blocks if block.lines]
     return _fabric(sock.record), tuple(stated), tuple(prose)
 
 

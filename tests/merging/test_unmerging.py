@@ -16,9 +16,10 @@ from grader.vocabulary.lengths import print_length
 
 from .unmerging import Reader, Section, Told, plural
 
+_WORDS = {"two": 2, "three": 3, "four": 4}
 _OFTEN = re.compile(
-    r"Work (?:(?P<alone>\d+) (?:rounds|rows)|(?:rounds|rows) (?P<labels>[\d, and]+?) (?P<times>\d+) times in all)"
-    r"(?: \((?P<whole>\d+) (?:rounds|rows)\))?(?:, (?P<length>[^,]+?))?(?:, until (?P<until>\d+) sts are left)?\."
+    r"Work (?:(?P<alone>\d+) (?:rounds|rows)|these (?P<lines>\w+) (?:rounds|rows) (?P<times>\d+) times in all)"
+    r"(?:: (?P<whole>\d+) (?:rounds|rows))?(?:, (?P<length>[^,]*? (?:cm|in)))?(?:, until (?P<until>\d+) sts are left)?\."
 )
 MIXES = [(6, "by-section"), (6, "by-setup"), (8, "by-section"), (14, "by-section"), (14, "by-setup"), (1, "by-section")]
 
@@ -92,11 +93,8 @@ def _often(block: Block, printed: list[Told], pending: list[Told], where: object
         return
     pending.pop(0)
     assert int(found["alone"] or found["times"]) == block.times, where
-    if found["labels"]:
-        labels = [each.label.split()[1] for each in printed]
-        assert re.split(r", | and ", found["labels"]) == labels, where
-    else:
-        assert len(printed) == 1
+    words = found["lines"]
+    assert len(printed) == (_WORDS.get(words) or int(words) if words else 1), where
     if found["whole"]:
         assert int(found["whole"]) == block.times * len(block.lines), where
     if found["until"]:

@@ -50,33 +50,33 @@ class Reader:
 
     def read(self, size: str, setup: str) -> list[Section]:
         """All sections in order, in the words and numbers of this size and setup."""
-        chunks = _chunks(self._instructions(setup))
-        sections: list[Section] = []
-        letters: dict[str, str] = {}
-        level = 2 if "\n---\n" not in self.markdown else 3
+        mark = "\n## " if "\n---\n" not in self.markdown else "\n### "
+        body = self._instructions(setup)
+        return [self._section(text, size, setup) for text in f"\n{body}".split(mark)[1:]]
+
+    def _section(self, text: str, size: str, setup: str) -> Section:
+        name, *rest = text.split("\n", 1)
+        chunks = _chunks("".join(rest))
+        tables = [chunk for chunk in chunks if chunk[0].startswith("|")]
+        assert len(tables) <= 1
+        letters = self._letters(tables[0], self.sizes.index(size)) if tables else {}
+        section = Section(name)
         mine, allowed = True, True
         for chunk in chunks:
             first = chunk[0]
             if first.startswith("#"):
-                depth, _, name = first.partition(" ")
-                allowed = True
-                if len(depth) == level:
-                    sections.append(Section(name))
-                    letters, mine = {}, True
-                else:
-                    assert name in (*SETUPS, ALL_SETUPS), f"an unknown heading {name!r}"
-                    mine = name in (setup, ALL_SETUPS)
-            elif first.startswith("|"):
-                letters |= self._letters(chunk, self.sizes.index(size))
+                heading = first.lstrip("#").strip()
+                assert heading in (*SETUPS, ALL_SETUPS), f"an unknown heading {first!r}"
+                mine, allowed = heading in (setup, ALL_SETUPS), True
             elif first.startswith("**Size") and first.endswith(" only:**"):
                 assert len(chunk) == 1
                 allowed = size in self.named(first)
-            else:
+            elif not first.startswith("|"):
+                mine = mine or first.startswith("**On the needles now:**")  # after all setups, for all of them
                 if mine and allowed:
-                    sections[-1].told.extend(self._told(chunk, size, letters))
-                if not first.startswith(">"):
-                    allowed = True
-        return sections
+                    section.told.extend(self._told(chunk, size, letters))
+                allowed = allowed or not first.startswith(">")
+        return section
 
     def _instructions(self, setup: str) -> str:
         body = self.markdown.split("\n## Abbreviations\n")[1].split("\n## Finishing\n")[0]
@@ -84,7 +84,7 @@ class Reader:
             parts = [part for part in body.split("\n---\n\n## ")[1:] if part.startswith(f"{setup}\n")]
             assert len(parts) == 1
             return parts[0].partition("\n")[2]
-        return body[body.index("\n## ") :]
+        return body
 
     def named(self, text: str) -> set[str]:
         """The sizes of "Sizes 1 to 4, 6 and 9 only"."""

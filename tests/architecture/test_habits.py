@@ -1,0 +1,141 @@
+"""Habits that no linter holds: small files and functions, frozen values, one verb a stage, docstrings, silence."""
+
+from __future__ import annotations
+
+import ast
+import importlib
+import inspect
+
+import pytest
+
+from .source import STAGES, classes, functions, modules, path_of
+
+FILE_LIMIT, FUNCTION_LIMIT = 400, 60  # lines, a file may have fewer than and a function at the most fewer than
+
+# What each stage offers: its verbs, and the values that go with them.
+VERBS = {
+    "loading": {"load_pattern", "load_text", "schema"},
+    "sizing": {"grade"},
+    "setups": {"setup_names", "write_out"},
+    "testknit": {"knit"},
+    "inspection": {"inspect"},
+    "merging": {"merge"},
+    "write_up": {"write_up"},
+    "pages": {"drawing_svg", "set_pages"},
+    "reporting": {"print_findings", "print_sizes", "record_json"},
+    "yarn_use": {"yarn_for_pair"},
+    "schematic": {"sock_schematic"},
+    "storing": {"store"},
+}
+WORK_IN_PROGRESS = {"Ledger"}  # the one class between the stages that grows: findings gather in it within a stage
+PLAIN_FUNCTIONS = {"write_up"}  # a module whose other public functions are what its templates call
+
+
+@pytest.mark.parametrize("name", modules())
+def test_a_module_is_short_and_says_what_it_is(name: str) -> None:
+    tree = modules()[name]
+    lines = len(path_of(name).read_text(encoding="utf-8").splitlines())
+    assert lines < FILE_LIMIT, f"{name} has {lines} lines"
+    assert ast.get_docstring(tree), f"{name} has no docstring"
+
+
+@pytest.mark.parametrize("name", modules())
+def test_functions_are_short(name: str) -> None:
+    lengths = {each.name: (each.end_lineno or 0) - each.lineno + 1 for each in functions(modules()[name])}
+    assert {each: length for each, length in lengths.items() if length >= FUNCTION_LIMIT} == {}
+
+
+@pytest.mark.parametrize("name", modules())
+def test_public_functions_are_fully_typed(name: str) -> None:
+    untyped = [
+        each.name
+        for each in functions(modules()[name])
+        if each.returns is None
+        or any(
+            argument.annotation is None and argument.arg not in ("self", "cls")
+            for argument in (*each.args.posonlyargs, *each.args.args, *each.args.kwonlyargs)
+        )
+    ]
+    assert untyped == []
+
+
+@pytest.mark.parametrize("name", modules())
+def test_public_things_have_docstrings(name: str) -> None:
+    tree = modules()[name]
+    things = [
+        node
+        for node in tree.body
+        if isinstance(node, ast.FunctionDef | ast.ClassDef) and not node.name.startswith("_")
+    ]
+    assert [node.name for node in things if not ast.get_docstring(node)] == []
+
+
+def test_values_between_stages_are_frozen_and_slotted() -> None:
+    seen, loose = 0, []
+    for name, tree in modules().items():
+        if not name.startswith(("grader.models.", "grader.vocabulary.", "grader.notation.")):
+            continue
+        for each in classes(tree):
+            options = _dataclass_options(each)
+            if options is None or each.name in WORK_IN_PROGRESS:
+                continue
+            seen += 1
+            if not {"frozen", "slots"} <= options:
+                loose.append(f"{name}.{each.name}")
+    assert loose == []
+    assert seen > 60, "the values are no longer where this test looks for them"
+
+
+def _dataclass_options(node: ast.ClassDef) -> set[str] | None:
+    """The options a dataclass sets to True; None for a class that is no dataclass."""
+    for mark in node.decorator_list:
+        called = mark.func if isinstance(mark, ast.Call) else mark
+        if isinstance(called, ast.Name) and called.id == "dataclass":
+            keywords = mark.keywords if isinstance(mark, ast.Call) else []
+            return {
+                str(word.arg) for word in keywords if isinstance(word.value, ast.Constant) and word.value.value is True
+            }
+    return None
+
+
+def test_the_verbs_are_told_for_every_stage() -> None:
+    assert set(VERBS) == set(STAGES)
+
+
+@pytest.mark.parametrize("stage", STAGES)
+def test_a_stage_offers_its_verbs_and_no_other(stage: str) -> None:
+    module = importlib.import_module(f"grader.{stage}")
+    names = getattr(module, "__all__", None)
+    if names is None:
+        names = [
+            name
+            for name, value in vars(module).items()
+            if not name.startswith("_") and getattr(value, "__module__", "") == module.__name__
+        ]
+    verbs = {name for name in names if inspect.isfunction(getattr(module, name))}
+    if stage in PLAIN_FUNCTIONS:
+        assert VERBS[stage] <= verbs
+    else:
+        assert verbs == VERBS[stage]
+
+
+def test_only_the_command_line_prints_and_asks() -> None:
+    loud = [
+        f"{name}:{node.lineno}"
+        for name, tree in modules().items()
+        if not name.startswith("grader.cli")
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in ("print", "input")
+    ]
+    assert loud == []
+
+
+def test_nothing_is_evaluated_or_unpickled() -> None:
+    barred = {"eval", "exec", "compile", "__import__"}
+    found = [
+        f"{name}:{node.lineno} {node.func.id}"
+        for name, tree in modules().items()
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in barred
+    ]
+    assert found == []
