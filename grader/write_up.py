@@ -22,6 +22,8 @@ _LONGEST_PAD = 40  # a last column of words is padded no wider than this
 _STRONG = re.compile(r"\\.|\*\*(?=\S)(?:(?!\*\*).)+?(?<=\S)\*\*|\*")
 _EMPHASIS = re.compile(r"\\.|\*\*(?=\S)(?:(?!\*\*).)+?(?<=\S)\*\*|\*(?=[^\W\d_])[^*\d]+?(?<=\S)\*(?!\w)|\*")
 _OPENING = re.compile(r"^(\s*)(?:([#>+-])|(\d+)([.)]))(?=\s)")
+_SPECIAL = re.compile(r"[\\`*_\[\]]")
+_ENTITY = re.compile(r"&(?=#?\w+;)")
 _BREAKABLE = re.compile(r"[ \t\r\n\f\v]+")  # no-break spaces stay: they hold a letter to its abbreviation
 _TAG = re.compile(r"<(?=[A-Za-z/!?])")
 
@@ -76,7 +78,7 @@ def _environment(folder: Path | None) -> Environment:
         loader=ChoiceLoader([FileSystemLoader(place) for place in places]),
         undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True,
     )
-    environment.filters.update(line=line, prose=prose)
+    environment.filters.update(line=line, plain=plain, prose=prose)
     environment.globals.update(
         pipes=pipes, pairs=pairs, ringed=ringed, boxes=boxes, turned=turned, lettered=lettered, capital=capital
     )
@@ -97,6 +99,11 @@ def line(text: str) -> str:
 def prose(text: str) -> str:
     """A designer's own Markdown: emphasis on words stays, stars around stitches stand as they are."""
     return _guarded(_EMPHASIS.sub(_escaped_star, _one_line(text)))
+
+
+def plain(text: str) -> str:
+    """A title or a name as it is: nothing in it is Markdown."""
+    return _guarded(_ENTITY.sub("&amp;", _SPECIAL.sub(r"\\\g<0>", _one_line(text))))
 
 
 def _escaped_star(found: re.Match[str]) -> str:

@@ -7,7 +7,7 @@ import re
 from fractions import Fraction
 from typing import NoReturn
 
-from grader.vocabulary.quantities import Quantity, UnitError, read_quantity
+from grader.vocabulary.quantities import CM_PER_INCH, Quantity, UnitError, read_quantity
 
 SHORT_NAMES = {
     "short-circular": "short circular",
@@ -18,6 +18,8 @@ SHORT_NAMES = {
     "set-of-4": "double-pointed, set of 4",
 }
 _GAUGE = re.compile(r"\s*(\d+(?:[.,]\d+)?)\s*[x×*]\s*(\d+(?:[.,]\d+)?)\s*")
+LONGEST_VALUE = 40  # characters of a length or a gauge; more is no measurement
+LONGEST_TITLE = 100
 SMALLEST, LARGEST = 5, 60  # stitches or rounds to 10 cm that a hand-knitted sock can have
 
 
@@ -45,40 +47,60 @@ def setup_name(text: str) -> str:
 
 def length_of(text: str, what: str) -> Fraction:
     """A length in cm from "22.5cm", "8 3/4 in"; a bare number is refused, because it could be either."""
+    if len(text) > LONGEST_VALUE:
+        raise UsageError(f"{what}: this is too long for a length; write it like 22.5cm or 8.75in")
     try:
         value: Quantity = read_quantity(text)
     except UnitError as mistake:
         raise UsageError(f"{what}: {mistake}; write it like 22.5cm or 8.75in") from None
-    if value.is_plain and value.amount:
+    if value.is_plain and value.amount and "%" not in text:
         raise UsageError(f"{what}: {text!r} has no unit; write {text.strip()}cm or {text.strip()}in")
     if not value.is_length or value.amount <= 0:
         raise UsageError(f"{what}: {text!r} is not a length; write it like 22.5cm or 8.75in")
     return value.amount
 
 
-def foot_measure(text: str, what: str, low: int, high: int) -> Fraction:
-    """A measure of a foot in cm, refused where no foot is like that."""
+def measure(text: str, what: str, low: int, high: int, whose: str = "feet") -> Fraction:
+    """A measure in cm, refused where no foot or sock is like that; `whose` names them in the plural."""
     amount = length_of(text, what)
     if not low <= amount <= high:
-        hint = ""
-        if low <= amount * Fraction(254, 100) <= high:
-            hint = f"; did you mean {float(amount):g} in?"
-        elif low <= amount / Fraction(254, 100) <= high:
-            hint = f"; did you mean {float(amount / Fraction(254, 100)):g} cm?"
-        raise UsageError(f"{what}: {float(amount):g} cm is not a foot's; feet have {low} to {high} cm{hint}")
+        inches = text.strip().lower().endswith(("in", "inch", "inches", '"'))
+        other = amount / CM_PER_INCH if inches else amount * CM_PER_INCH
+        typed = amount / CM_PER_INCH if inches else amount
+        hint = f"; did you mean {float(typed):g} {'cm' if inches else 'in'}?" if low <= other <= high else ""
+        raise UsageError(f"{what}: {float(amount):g} cm can't be; {whose} have {low} to {high} cm{hint}")
     return amount
 
 
 def gauge_of(text: str) -> tuple[Fraction, Fraction]:
     """Stitches and rounds to 10 cm from "31x43"."""
     match = _GAUGE.fullmatch(text)
-    if not match:
+    if not match or len(text) > LONGEST_VALUE:
         raise UsageError(f"gauge: {text!r} should be stitches x rounds to 10 cm, such as 31x43")
     stitches, rounds = (Fraction(part.replace(",", ".")) for part in match.groups())
     for amount, name in ((stitches, "stitches"), (rounds, "rounds")):
         if not SMALLEST <= amount <= LARGEST:
             raise UsageError(f"gauge: {float(amount):g} {name} to 10 cm can't be; socks have {SMALLEST} to {LARGEST}")
     return stitches, rounds
+
+
+def title_of(text: str, what: str) -> str:
+    """A title or a name as one line of printable characters."""
+    title = " ".join(text.split())
+    if not title or len(title) > LONGEST_TITLE or not title.isprintable():
+        raise UsageError(f"the {what} should be 1 to {LONGEST_TITLE} characters that can be printed")
+    return title
+
+
+def with_values(typed: list[str]) -> list[str]:
+    """The words typed, with "--foot -3cm" as "--foot=-3cm": a length that can't be, not an unknown option."""
+    words: list[str] = []
+    for word in typed:
+        if words and words[-1].startswith("--") and "=" not in words[-1] and re.match(r"-\d", word):
+            words[-1] += f"={word}"
+        else:
+            words.append(word)
+    return words
 
 
 def parser() -> argparse.ArgumentParser:

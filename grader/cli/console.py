@@ -57,13 +57,14 @@ class Console:
             print("\r\x1b[K", end="", file=sys.stderr, flush=True)
             self.drawn = False
 
-    def ask(self, question: str) -> str:
-        """Ask by hand; `UsageError` where nobody is there to answer."""
+    def ask(self, question: str, option: str) -> str:
+        """Ask by hand for what an option would give; `UsageError` where nobody is there to answer."""
+        missing = UsageError(f"{question} is missing; give it with {option}")
         if not sys.stdin.isatty():
-            raise UsageError(f"{question} is missing")
+            raise missing
         self.clear()
         print(f"{question}: ", end="", file=sys.stderr, flush=True)
-        answer = sys.stdin.readline()
-        if not answer.strip():
-            raise UsageError(f"{question} is missing")
-        return answer.strip()
+        answer = sys.stdin.readline().strip()
+        if not answer:
+            raise missing
+        return answer

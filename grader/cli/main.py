@@ -9,7 +9,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from grader.cli.arguments import UsageError, chosen, foot_measure, gauge_of, length_of, parser, setup_name
+from grader.cli.arguments import UsageError, chosen, gauge_of, measure, parser, setup_name, title_of, with_values
 from grader.cli.console import Console
 from grader.models.pattern import Pattern
 from grader.vocabulary.findings import Finding
@@ -20,7 +20,7 @@ FINE, FINDINGS, USAGE = 0, 1, 2
 def main(argv: list[str] | None = None) -> int:
     """Run one command. 0: fine; 1: the pattern has findings; 2: it was asked wrongly; 130: interrupted."""
     try:
-        arguments = parser().parse_args(argv)
+        arguments = parser().parse_args(with_values(sys.argv[1:] if argv is None else argv))
         return _COMMANDS[arguments.command](arguments, Console(getattr(arguments, "quiet", False)))
     except UsageError as mistake:
         print(f"grader: {mistake}", file=sys.stderr)
@@ -42,6 +42,8 @@ def _open(arguments: argparse.Namespace, console: Console) -> tuple[Pattern | No
     from grader.reporting import print_findings
 
     path = arguments.pattern
+    if not path.strip():
+        raise UsageError("no pattern is named")
     if not os.path.exists(path):
         path = _shipped(path)
     pattern, findings = open_pattern(path)
@@ -61,14 +63,14 @@ def _shipped(name: str) -> str:
 
 
 def _limited(pattern: Pattern, sizes: str | None) -> Pattern:
-    if not sizes:
+    if sizes is None:
         return pattern
     wanted = chosen(sizes, [body.name for body in pattern.bodies])
     return replace(pattern, bodies=tuple(body for body in pattern.bodies if body.name in wanted))
 
 
 def _setups(arguments: argparse.Namespace, pattern: Pattern) -> tuple[str, ...]:
-    named = tuple(setup_name(text) for text in arguments.needles or ())
+    named = tuple(dict.fromkeys(setup_name(text) for text in arguments.needles or ()))
     for name in named:
         if pattern.setups and name not in pattern.setups:
             raise UsageError(f"this pattern is not written for {name}")
@@ -85,6 +87,7 @@ def _publish(arguments: argparse.Namespace, console: Console) -> int:
     from grader.write_up import TemplateMistake
 
     terms = arguments.terms.upper()
+    edition = Edition(terms, arguments.units, paper=arguments.paper, templates=_templates(arguments))
     pattern = _limited(pattern, arguments.sizes)
     checked = check(pattern, Wanted(_setups(arguments, pattern), (terms,), arguments.units), console.progress)
     _tell(checked.findings, console)
@@ -96,7 +99,6 @@ def _publish(arguments: argparse.Namespace, console: Console) -> int:
         + ("-us" if terms == "US" else "")
         + (f"-{arguments.paper}" if arguments.paper != "a4" else "")
     )
-    edition = Edition(terms, arguments.units, paper=arguments.paper, templates=_templates(arguments))
     files: dict[str, bytes] = {}
     try:
         for arrangement in ("by-section", "by-setup") if arguments.arrange == "both" else (arguments.arrange,):
@@ -144,12 +146,20 @@ def _one_off(arguments: argparse.Namespace, console: Console) -> int:
         return code
     from grader.cli.one_off import publish_one_off
 
-    foot = foot_measure(arguments.foot or console.ask("Round the ball of the foot (such as 22.5cm)"), "foot", 8, 40)
-    length = foot_measure(arguments.length or console.ask("Length of the foot (such as 25cm)"), "length", 7, 36)
-    gauge = gauge_of(arguments.gauge or console.ask("Your stitches x rounds to 10 cm (such as 31x43)"))
-    setup = setup_name(arguments.needles or console.ask("Needles (short-circular, magic-loop, set-of-5, set-of-4)"))
-    leg = length_of(arguments.leg, "leg") if arguments.leg else None
-    return publish_one_off(pattern, foot, length, leg, gauge, setup, arguments, console, _templates(arguments))
+    templates = _templates(arguments)
+    if arguments.name:
+        arguments.name = title_of(arguments.name, "name")
+
+    def asked(option: str, question: str) -> str:
+        return getattr(arguments, option) or console.ask(question, f"--{option}")
+
+    foot = measure(asked("foot", "Round the ball of the foot (such as 22.5cm)"), "foot", 8, 40)
+    length = measure(asked("length", "Length of the foot (such as 25cm)"), "length", 7, 36)
+    gauge = gauge_of(asked("gauge", "Your stitches x rounds to 10 cm (such as 31x43)"))
+    arguments.needles = [asked("needles", "Needles (short-circular, magic-loop, set-of-5, set-of-4)")]
+    (setup,) = _setups(arguments, pattern)
+    leg = measure(arguments.leg, "leg", 3, 60, "legs of socks") if arguments.leg else None
+    return publish_one_off(pattern, foot, length, leg, gauge, setup, arguments, console, templates)
 
 
 def _check(arguments: argparse.Namespace, console: Console) -> int:
@@ -216,9 +226,7 @@ def _new(arguments: argparse.Namespace, console: Console) -> int:
     from grader.publishing import file_stem
     from grader.storing import store
 
-    title = " ".join(arguments.name.split())
-    if not title or len(title) > 100 or any(not character.isprintable() for character in title):
-        raise UsageError("the name should be a title of 1 to 100 characters")
+    title = title_of(arguments.name, "name")
     path = Path(f"{file_stem(title).replace('-', '_')}.yaml")
     if path.exists():
         raise UsageError(f"{path} is there already; nothing was written")

@@ -13,7 +13,8 @@ from grader.vocabulary.findings import Ledger
 from grader.vocabulary.stitches import SINGLES
 
 _RIB = re.compile(r"\b(\d+) ?[x×] ?(\d+) rib", re.I)
-_SMOOTH = re.compile(r"slipped-stitch|slip-stitch|stocking stitch|stockinette", re.I)
+_SMOOTH = re.compile(r"(?:slipped-stitch|slip-stitch) heel|(?<!reverse )(?:stocking stitch|stockinette)", re.I)
+_WITH_MORE = re.compile(r"rib|garter|moss|seed", re.I)
 
 
 def check_as_written(pattern: Pattern, ledger: Ledger) -> None:
@@ -120,7 +121,7 @@ def _columns(items: tuple[Item, ...]) -> list[str]:
 
 
 def _check_name(pattern: StitchPattern, ledger: Ledger) -> None:
-    """A rib of 2 x 2 is knit 2, purl 2; a smooth fabric is knitted or slipped on its right side, purled on its wrong."""
+    """A 2 x 2 rib is knit 2, purl 2; a smooth fabric is knitted or slipped on its right side, purled on its wrong."""
     rib = _RIB.search(pattern.label)
     if rib:
         wanted = ["k"] * int(rib[1]) + ["p"] * int(rib[2])
@@ -128,7 +129,7 @@ def _check_name(pattern: StitchPattern, ledger: Ledger) -> None:
             columns = _columns(_items(written))
             if columns and not any(columns == wanted[turn:] + wanted[:turn] for turn in range(len(wanted))):
                 _misnamed(pattern, written, ledger)
-    if _SMOOTH.search(pattern.label):
+    if _SMOOTH.search(pattern.label) and not _WITH_MORE.search(pattern.label):
         for index, written in enumerate(pattern.rows or pattern.rounds):
             purl_side = bool(pattern.rows) and index % 2 == 1
             wrong = "k" if purl_side else "p"

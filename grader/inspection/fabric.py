@@ -58,10 +58,14 @@ def _check_face(record: Record, line: WorkedLine, ledger: Ledger) -> None:
 
 
 def _check_slips(record: Record, line: WorkedLine, ledger: Ledger) -> None:
-    """In a plain fabric a row may slip its first stitch, for a smooth edge; nothing else is slipped."""
-    for place, (name, count) in enumerate(line.made):
-        if name.split(" ")[0] != "sl" or (line.kind == "row" and place == 0 and count == 1):
-            continue
+    """In a plain fabric a row may slip its edge stitches or every so many; anything else is a slip of the pen."""
+    slips = [place for place, (name, _) in enumerate(line.made) if name.split(" ")[0] == "sl"]
+    if line.kind == "row":
+        edges = (0, len(line.made) - 1) if line.full else (0,)
+        inner = [place for place in slips if place not in edges]
+        slips = [place for place in slips if line.made[place][1] > 1] or (inner if len(inner) == 1 else [])
+    for place in slips[:1]:
+        name, count = line.made[place]
         ledger.add(
             "stray-slip",
             f"{count} {'sts are' if count > 1 else 'st is'} slipped in a plain fabric",
@@ -74,7 +78,6 @@ def _check_slips(record: Record, line: WorkedLine, ledger: Ledger) -> None:
             found=f"{name} {count}",
             mend="if it is meant, write it as a stitch pattern and work `in` that",
         )
-        return
 
 
 def aligned(line: WorkedLine) -> Runs:

@@ -8,7 +8,6 @@ regions and prose. Every mistake is a `Finding` with its line and column, all of
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
 
 from grader.models.pattern import Pattern
 from grader.vocabulary.bodies import Body
@@ -40,11 +39,4 @@ def load_text(text: str, name: str, charts: Charts | None = None) -> tuple[Patte
     return load(source, charts) if source else (None, findings)
 
 
-def schema() -> dict[str, Any]:
-    """The JSON Schema of a pattern file, for editors that check YAML while one types."""
-    from grader.loading.schema import pattern_schema
-
-    return pattern_schema()
-
-
-__all__ = ["Charts", "load_pattern", "load_text", "schema"]
+__all__ = ["Charts", "load_pattern", "load_text"]

@@ -76,11 +76,11 @@ class Printer:
         repeats = any(block.times > 1 for block in blocks.values())
         labels = self.labels.take(next(iter(blocks.values())), repeats)
         told = [self.passage(group, labels, repeats) for group in self.groups(aligned)]
-        told[0] = replace(told[0], say=self.words({size: block.say for size, block in blocks.items()}))
+        told[0] = replace(told[0], say=self.words({size: block.say for size, block in blocks.items()}, named=True))
         told[-1] = replace(
             told[-1],
-            why=self.words({size: block.why for size, block in blocks.items()}),
-            check=self.words({size: block.check for size, block in blocks.items()}),
+            why=self.words({size: block.why for size, block in blocks.items()}, named=True),
+            check=self.words({size: block.check for size, block in blocks.items()}, named=True),
         )
         return told
 
@@ -102,8 +102,8 @@ class Printer:
                 counts = {size: _sts(block.stated) for size, block in group.items() if block.stated is not None}
                 count = self.one(counts).replace("**", "")  # a count is bold as a whole
             instructions.append(Instruction(labels[place], f"{text}.", count))
-        whole = set(group) == set(self.available)
-        sizes = "" if whole else sizes_only(tuple(size for size in self.lettering.sizes if size in group))
+        for_all = not first.lines or set(group) == set(self.available)  # words alone name their own sizes
+        sizes = "" if for_all else sizes_only(tuple(size for size in self.lettering.sizes if size in group))
         boxes = first.times * len(first.lines) if self.one_size and repeats else 0
         return Passage(
             tuple(instructions),
@@ -116,10 +116,10 @@ class Printer:
         """Merge texts that are known to share their words."""
         return " ".join(merged.text for merged in self.merge(texts))
 
-    def words(self, texts: dict[str, str]) -> str:
-        """Merge prose; where sizes word it differently each says for whom."""
+    def words(self, texts: dict[str, str], named: bool = False) -> str:
+        """Merge prose; where sizes word it differently each says for whom, and if `named` where some lack it."""
         merged = self.merge(texts)
-        if len(merged) == 1:
+        if len(merged) == 1 and not (named and merged[0].sizes):
             return merged[0].text
         return " ".join(f"{sizes_only(each.sizes)}: {each.text}" if each.sizes else each.text for each in merged)
 

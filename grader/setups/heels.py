@@ -72,6 +72,7 @@ def write_rejoin(desk: Desk, step: Step, key: Key) -> None:
         raise desk.refuse("region", f"the {region} sts are not resting", step.span)
     line = desk.printed(Rejoin(desk.hands.count_of(region), region), "rejoin", step.span)
     desk.hands.resting = tuple(name for name in desk.hands.resting if name != region)
+    desk.hands.flap = None
     desk.put((*key, 0), (line,), step)
 
 

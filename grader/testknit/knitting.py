@@ -7,7 +7,8 @@ leaves) is compared with what is on the needles, never used to get there.
 from __future__ import annotations
 
 from dataclasses import replace
-from functools import lru_cache
+from functools import lru_cache, partial
+from itertools import zip_longest
 from typing import Any
 
 from grader.models.instructions import Block, Instructions, PrintedLine, Regions, SectionLines
@@ -16,21 +17,22 @@ from grader.notation import NotationError, print_statement, read_line
 from grader.notation.tree import Round, Statement
 from grader.testknit.needles import Needles, Outcome
 from grader.testknit.places import Ring, check_labels, check_start, misplaced, totals
-from grader.testknit.rounds import work_part_round, work_round
+from grader.testknit.rounds import work_part_round, work_pick_up, work_round
 from grader.testknit.rows import work_row
 from grader.testknit.sentences import work_sentence
+from grader.testknit.usual import begin_piece, gather_halves, usual_spread
 from grader.testknit.walking import Stuck
 from grader.vocabulary.findings import Finding, Ledger
-
-_ROWS, _PARTIAL = ("row",), ("part_round", "pick_up")
 
 
 class Knitter:
     """One pair of hands: works line after line and writes the record."""
 
-    def __init__(self, instructions: Instructions) -> None:
+    def __init__(self, instructions: Instructions, house_style: bool = True) -> None:
         self.instructions = instructions
-        self.needles = Needles()
+        self.house_style = house_style
+        self.needles = Needles(usual=None if house_style else partial(usual_spread, instructions.setup))
+        self.before_graft = False
         self.lines: list[WorkedLine] = []
         self.ledger = Ledger()
         self.loops = 0
@@ -81,7 +83,8 @@ class Knitter:
 
     def work_section(self, section: SectionLines) -> None:
         self.section = section.name
-        for block in section.blocks:
+        for block, following in zip_longest(section.blocks, section.blocks[1:]):
+            self.before_graft = bool(following and following.lines and following.lines[0].kind == "graft")
             self.work_block(block)
 
     def work_block(self, block: Block) -> None:
@@ -151,7 +154,7 @@ class Knitter:
     def work(self, line: PrintedLine, claimed: Regions) -> WorkedLine:
         """Work one line; `claimed` are the stretches of the round it speaks of, where it is said anew."""
         try:
-            statement = _read(line.text, self.instructions.terms)
+            statement = _read(line.text, self.instructions.terms) if self.house_style else read_line(line.text)
             self.ring.agree(claimed)
             worked = self.statement(statement, line)
         except NotationError as mistake:
@@ -167,12 +170,16 @@ class Knitter:
         check_labels(statement, self.needles, self.ring.spans)
         regions = line.regions
         if not isinstance(statement, Round):
+            piece = self.needles.piece
             outcome = work_sentence(self.needles, statement)
-        elif line.kind in _ROWS:
+            if piece and self.needles.piece is None:
+                self.ring.rotate(piece.yarn)
+        elif line.kind == "row":
+            begin_piece(self.needles, self.ring, line.side, line.over)
             outcome = work_row(self.needles, statement, line.side, line.over)
             self.ring.resize(line.over, outcome.after)
-        elif line.kind in _PARTIAL:
-            outcome = self.part_round(statement, line.kind)
+        elif line.kind in ("part_round", "pick_up"):
+            outcome = self.part_round(statement) if line.kind == "part_round" else self.pick_up(statement)
         else:
             regions = self.ring.spans
             outcome = work_round(self.needles, statement, regions)
@@ -202,15 +209,22 @@ class Knitter:
         )
 
 
-    def part_round(self, statement: Round, kind: str) -> Outcome:
-        """A pick-up, or a move of the start of the round; both change what the yarn is in front of."""
-        piece = self.needles.piece.name if self.needles.piece else ""
-        outcome = work_part_round(self.needles, statement, kind)
-        if kind == "pick_up":
-            self.ring.pick_up(statement, piece)
-        else:
-            self.ring.rotate(sum(count for name, count in outcome.made))
-            check_start(statement.parts[0].line, self.ring.spans)
+    def pick_up(self, statement: Round) -> Outcome:
+        """Round the edges of the piece; only where the other stitches lie is known after it."""
+        piece = self.needles.piece
+        name, after_piece = (piece.name, piece.yarn > 0) if piece else ("", False)
+        outcome = work_pick_up(self.needles, statement)
+        self.ring.pick_up(statement, name, outcome, after_piece)
+        return outcome
+
+    def part_round(self, statement: Round) -> Outcome:
+        """A move of the start of the round; it changes what the yarn is in front of."""
+        outcome = work_part_round(self.needles, statement)
+        self.ring.rotate(sum(count for name, count in outcome.made))
+        check_start(statement.parts[0].line, self.ring.spans)
+        if self.needles.usual and self.before_graft:
+            gather_halves(self.needles)
+            outcome = replace(outcome, needles=self.needles.shown())
         return outcome
 
 
@@ -219,11 +233,15 @@ def _read(text: str, terms: str) -> Statement:
     """What a line says; `NotationError` also where it says more than was understood."""
     statement = read_line(text)
     again = print_statement(statement, terms)
-    if again != text:
+    if again.lower() != text.lower():  # a region may have capitals in the file; no instruction hangs on them
         raise NotationError(f"it would be understood as {again!r}", 0)
     return statement
 
 
-def knit(instructions: Instructions) -> tuple[Record, list[Finding]]:
-    """Knit one sock through. The record ends where a line can't be worked, and a finding says why."""
-    return Knitter(instructions).knit()
+def knit(instructions: Instructions, house_style: bool = True) -> tuple[Record, list[Finding]]:
+    """Knit one sock through. The record ends where a line can't be worked, and a finding says why.
+
+    In the house's style every word must print again as it stands, and every needle must be told. Other pages may
+    use the trade's other words, and leave to the hands what is usual: how a cast-on is spread over the needles.
+    """
+    return Knitter(instructions, house_style).knit()

@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import itertools
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from grader.models.instructions import Regions
 from grader.models.record import Runs, Shaping
-from grader.testknit.walking import Marks
+from grader.testknit.walking import Marks, Stuck
 
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What working one line did: counts before and after, what was made, and the regions after it."""
+    """What working one line did: counts before and after, what was made, and the regions after it.
+
+    `forward` is how far past the first stitch of a pick-up the round starts.
+    """
 
     before: int
     after: int
@@ -22,6 +26,7 @@ class Outcome:
     loops: int = 0
     full: bool = True
     regions: Regions = ()
+    forward: int = 0
 
 
 @dataclass(slots=True)
@@ -69,7 +74,8 @@ class Needles:
     `held` are the counts on each needle from there; `wrapped` says that the last is the same needle as the
     first. With one circular needle `markers` hold the places of the markers instead, "start" among them;
     `slips_start` says whether the page has the marker of the start slipped at the end of a round,
-    `set_of` how many needles the stitches were cast on to, if it says so.
+    `set_of` on how many needles the stitches were at the most, if the cast-on says so. `turned` says that the work
+    was turned within a round, `usual` how it is usually spread where the words may leave that to the hands.
     """
 
     total: int = 0
@@ -82,6 +88,8 @@ class Needles:
     piece: Piece | None = None
     on_hold: int = 0
     told: tuple[str, int] | None = None
+    turned: bool = False
+    usual: Callable[[int], tuple[int, ...]] | None = None
 
     def clear(self) -> None:
         """Nothing is left on the needles."""
@@ -132,6 +140,30 @@ class Needles:
             if not held[0]:
                 held.pop(0)
         self.held, self.wrapped = tuple(held), False
+
+    def roll(self, forward: int) -> None:
+        """The ring now begins `forward` stitches later, where a needle begins; no stitch changes its needle."""
+        if self.by_markers:
+            self.rotate(forward)
+            return
+        if len(self.held) == 1:
+            return
+        if forward not in self.joins():
+            raise Stuck("needles", "the stitches to be worked do not begin with a needle")
+        place = self.joins().index(forward)
+        self.held = (*self.held[place:], *self.held[:place])
+
+    def gather(self, size: int, name: str) -> None:
+        """The first stitches are worked to and fro, and so come onto one needle."""
+        if self.by_markers or len(self.held) == 1:
+            return
+        if size not in self.joins():
+            raise Stuck("needles", f"the {name} sts do not end with a needle")
+        self.held = (size, *self.held[self.joins().index(size) :])
+
+    def joins(self) -> tuple[int, ...]:
+        """The places where a needle begins or ends."""
+        return (0, *itertools.accumulate(self.held))
 
     def shift_piece(self, change: int) -> None:
         """The piece lost or won stitches: so did the whole, and the needle it is on."""

@@ -12,13 +12,13 @@ from dataclasses import dataclass
 
 from grader.models.instructions import Regions
 from grader.notation.tree import Arrange, Line, Op, Part, PickUp, Rest, Round, Statement
-from grader.testknit.needles import Needles
+from grader.testknit.needles import Needles, Outcome
 from grader.testknit.walking import Stuck
 from grader.vocabulary.stitches import stitch_named
 
-_START = re.compile(r"to the (start|centre|center|side) of the ([a-z ]+)")
-_STS = re.compile(r"\bthe (?:(\d+) )?([a-z]+) sts\b")
-_HOLDS = re.compile(r"needle (\d+) holds (\d+) ([a-z]+) sts")
+_START = re.compile(r"to the (start|centre|center|side) of the ([a-z][a-z _-]*)", re.I)
+_STS = re.compile(r"\bthe (?:(\d+) )?([a-z][a-z _-]*?) sts\b", re.I)
+_HOLDS = re.compile(r"needle (\d+) holds (\d+) ([a-z][a-z _-]*?) sts\b", re.I)
 
 
 @dataclass(slots=True)
@@ -29,7 +29,7 @@ class Ring:
     kept: tuple[str, int, int] | None = None
 
     def agree(self, claimed: Regions) -> None:
-        """Take over the stretches a line speaks of; `Stuck` if they lie elsewhere. New sizes are taken as given anew."""
+        """Take over the stretches a line speaks of; `Stuck` if they lie elsewhere. Other sizes are given anew."""
         if not claimed:
             return
         if self.kept:
@@ -52,9 +52,9 @@ class Ring:
             left -= step
         self.spans = _joined(tuple(spans))
 
-    def pick_up(self, statement: Round, piece: str) -> None:
+    def pick_up(self, statement: Round, piece: str, outcome: Outcome, after_piece: bool) -> None:
         """Only what was not worked to and fro is still known after a pick-up, and where it now lies."""
-        worked = totals(self.spans).get(piece, 0)
+        worked = 0 if after_piece else totals(self.spans).get(piece, 0)
         rest = [(name, count) for name, count in _joined(self.spans) if name != piece]
         self.spans, used, made = (), 0, 0
         for item in (item for part in statement.parts for item in part.line.items):
@@ -66,6 +66,9 @@ class Ring:
                 stitch = stitch_named(item.name)
                 used += stitch.takes * item.count if stitch else 0
                 made += stitch.leaves * item.count if stitch else 0
+        if self.kept:
+            name, start, count = self.kept
+            self.kept = (name, (start - outcome.forward) % outcome.after, count)
 
     def resize(self, name: str, count: int) -> None:
         """A piece worked to and fro has other stitches now."""
@@ -78,6 +81,11 @@ def totals(spans: Regions) -> dict[str, int]:
     for name, count in spans:
         counts[name] = counts.get(name, 0) + count
     return counts
+
+
+def _lowered(spans: Regions) -> Regions:
+    """The names as a printed line reads back, in small letters."""
+    return tuple((name.lower(), count) for name, count in spans)
 
 
 def _joined(spans: Regions) -> Regions:
@@ -112,6 +120,7 @@ def _region_of(spans: Regions, start: int, count: int) -> str:
 
 def check_labels(statement: Statement, needles: Needles, spans: Regions) -> None:
     """`Stuck` where a line names a stretch that is not on that needle, or not of that size."""
+    spans = _lowered(spans)
     if not spans:
         return
     if isinstance(statement, Round):
@@ -146,7 +155,7 @@ def _check_rest(statement: Rest, needles: Needles, spans: Regions) -> None:
 def _check_arrange(statement: Arrange, needles: Needles, spans: Regions) -> None:
     if not needles.by_markers and not needles.wrapped and needles.held == statement.needles:
         raise Stuck("idle", "the line moves no stitch: they are on these needles already")
-    named = [(count, name) for count, name in _STS.findall(statement.how) if name != "all"]
+    named = [(count, name.lower()) for count, name in _STS.findall(statement.how)]
     sizes = totals(spans)
     if len({name for _, name in named}) != len(named):
         raise Stuck("region", "the line names the same stitches twice")
@@ -168,7 +177,7 @@ def check_start(line: Line, spans: Regions) -> None:
     match = _START.match(remark)
     if not match or not spans:
         return
-    place, region = match[1], match[2]
+    spans, place, region = _lowered(spans), match[1], match[2].lower()
     (first, before_end), (last, after_start) = spans[0], spans[-1]
     if place == "side":
         right = first != last
@@ -182,7 +191,8 @@ def check_start(line: Line, spans: Regions) -> None:
 
 def misplaced(note: str, needles: Needles, spans: Regions) -> str:
     """What a note says wrongly of which needle holds what, or "" where it is right."""
-    held = [(int(number), int(count), name) for number, count, name in _HOLDS.findall(note)]
+    spans = _lowered(spans)
+    held = [(int(number), int(count), name.lower()) for number, count, name in _HOLDS.findall(note)]
     if held:
         shown = needles.shown()
         starts = itertools.accumulate(shown, initial=0)
@@ -191,5 +201,5 @@ def misplaced(note: str, needles: Needles, spans: Regions) -> str:
             for number, (count, start) in enumerate(zip(shown, starts, strict=False), start=1)
         ]
         return "" if held == there else ", ".join(f"needle {number}: {count} {name}" for number, count, name in there)
-    named = [(name, int(count)) for count, name in _STS.findall(note) if count]
+    named = [(name.lower(), int(count)) for count, name in _STS.findall(note) if count]
     return "" if not named or tuple(named) == _joined(spans) else _told(spans)

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from grader.models.instructions import Regions
 from grader.models.record import Runs, Shaping
 from grader.notation.tree import Group, Item, Line, Mark, Part, Repeat, Round, Run
 from grader.testknit.needles import Needles, Outcome
 from grader.testknit.rows import close_piece, leave_piece
-from grader.testknit.walking import Stuck, Walked, walk
+from grader.testknit.usual import past_the_start
+from grader.testknit.walking import Marks, Stuck, Walked, walk
 
 
 def work_round(needles: Needles, statement: Round, regions: Regions) -> Outcome:
@@ -24,7 +25,7 @@ def work_round(needles: Needles, statement: Round, regions: Regions) -> Outcome:
     if needles.wrapped:
         raise Stuck("needles", "the round begins in the middle of a needle")
     before = needles.total
-    if sum(count for _, count in regions) != before:
+    if regions and sum(count for _, count in regions) != before:
         raise Stuck(
             "regions",
             f"the regions of the round have {sum(count for _, count in regions)} sts, on the needles are {before}",
@@ -106,76 +107,112 @@ def _by_needles(needles: Needles, parts: tuple[Part, ...]) -> list[Walked]:
     return walks
 
 
-def work_part_round(needles: Needles, statement: Round, kind: str) -> Outcome:
-    """Work on from where the yarn is, over as much of the round as the line says, picking up at edges."""
+def work_part_round(needles: Needles, statement: Round) -> Outcome:
+    """Work on from where the yarn is, over as much of the round as the line says; the round then starts there."""
+    leave_piece(needles)
     before = needles.total
-    piece = needles.piece
-    marks, at, made = needles.marks(), 0, 0
-    runs: list[Walked] = []
-    if kind == "pick_up" and needles.by_markers:
-        marks = ()
+    course = _course(needles, statement.parts, needles.marks())
+    if course.made != course.used:
+        used, made = str(course.used), str(course.made)
+        raise Stuck("misfit", "a part of a round only moves the start; shape in whole rounds", used, made)
+    needles.rotate(course.made % needles.total if needles.total else 0)
+    needles.turned = any(walked.turned for walked in course.walks)
+    return _outcome(before, needles, course.walks, ())
+
+
+def work_pick_up(needles: Needles, statement: Round) -> Outcome:
+    """Round the edges of a piece, picking up, and on to where the line ends: there the round starts."""
+    before, piece = needles.total, needles.piece
+    after_piece = piece is not None and piece.next_side == "WS" and piece.yarn == piece.count
+    if piece and after_piece:
+        needles.roll(piece.count)
+    marks = () if needles.by_markers else needles.marks()
+    parts, lap = past_the_start(statement)
+    course = _course(needles, parts, marks)
+    if lap and course.used < before:
+        parts, lap = statement.parts, None
+        course = _course(needles, parts, marks)
+    close_piece(needles, piece, course.picks)
+    unworked = before - course.used
+    if unworked and not after_piece:
+        raise Stuck("unworked", f"leaves {unworked} sts unworked between the edges", str(before), str(course.used))
+    _lay_out(needles, statement, course, unworked)
+    walks, moved = course.walks, 0
+    if lap:
+        there = tuple((place, "marker") for place, _ in needles.markers)
+        walked = walk(lap, needles.total, 0, there, True)
+        if walked.made != walked.used:
+            raise Stuck("misfit", "shape in whole rounds, after the pick-up", str(walked.used), str(walked.made))
+        walks, moved = [*walks, walked], walked.made
+        needles.rotate(moved % needles.total)
+    return replace(_outcome(before, needles, walks, ()), forward=moved - unworked)
+
+
+@dataclass(frozen=True, slots=True)
+class _Course:
+    """Parts of a line worked one after the other: stitches used and made, the edges picked up on the way.
+
+    `owners` has for each part what it made and the joins of needles within it; `markers` lie as made.
+    """
+
+    walks: list[Walked]
+    used: int
+    made: int
+    picks: list[tuple[str, int, int]]
+    owners: list[tuple[int, tuple[int, ...]]]
+    markers: tuple[tuple[int, str], ...]
+    start_at: int | None
+
+
+def _course(needles: Needles, parts: tuple[Part, ...], marks: Marks) -> _Course:
+    at, made, start_at = 0, 0, None
+    walks: list[Walked] = []
     owners: list[tuple[int, tuple[int, ...]]] = []
     picks: list[tuple[str, int, int]] = []
-    for part in statement.parts:
+    markers: list[tuple[int, str]] = []
+    for part in parts:
         there = tuple((place - at, mark) for place, mark in marks if place > at or (place == at and mark != "needle"))
-        walked = walk(part.line, before - at, 0, there, True)
+        walked = walk(part.line, needles.total - at, 0, there, True)
         inner = [place for place, mark in walked.marks if mark == "needle" and place < walked.made]
         owners.append((walked.made, tuple(inner)))
-        runs.append(walked)
+        walks.append(walked)
         picks += [(edge, count, at + used) for edge, count, used in walked.picks]
+        if walked.start_at is not None:
+            start_at = made + walked.start_at
+        markers += [
+            (made + place, mark) for place, mark in walked.marks if mark in ("marker", "start") and place <= walked.made
+        ]
         at += walked.used
         made += walked.made
-    start_at, shift = None, 0
-    markers: list[tuple[int, str]] = []
-    for walked in runs:
-        if walked.start_at is not None:
-            start_at = shift + walked.start_at
-        markers += [
-            (shift + place, mark)
-            for place, mark in walked.marks
-            if mark in ("marker", "start") and place <= walked.made
-        ]
-        shift += walked.made
-    if kind == "pick_up":
-        close_piece(needles, piece, picks)
-        if at != before:
-            raise Stuck("unworked", f"leaves {before - at} sts unworked between the edges", str(before), str(at))
-        _lay_out(needles, statement, owners, made, markers, start_at)
-    elif made != at:
-        raise Stuck("misfit", "a part of a round only moves the start; shape in whole rounds", str(at), str(made))
-    else:
-        needles.rotate(made % needles.total if needles.total else 0)
-    return _outcome(before, needles, runs, ())
+    return _Course(walks, at, made, picks, owners, tuple(markers), start_at)
 
 
-def _lay_out(
-    needles: Needles,
-    statement: Round,
-    owners: list[tuple[int, tuple[int, ...]]],
-    made: int,
-    markers: list[tuple[int, str]],
-    start_at: int | None,
-) -> None:
-    """After a pick-up: which needle holds what, or where the markers are."""
-    needles.total = made
+def _lay_out(needles: Needles, statement: Round, course: _Course, unworked: int) -> None:
+    """After a pick-up: which needle holds what, or where the markers are. What was left unworked comes first."""
+    needles.total = course.made + unworked
     if needles.by_markers:
-        needles.markers = tuple(markers)
-        if start_at is None:
+        needles.markers = tuple((place + unworked, mark) for place, mark in course.markers)
+        if course.start_at is None:
             raise Stuck("marker", "the line places no marker for the start of the round")
         return
     held: list[int] = []
-    for count, inner in owners:
+    for count, inner in course.owners:
         ends = [0, *inner, count]
         held.extend(b - a for a, b in itertools.pairwise(ends))
+    held[0] += unworked
     named = [number for part in statement.parts for number in part.needles]
-    needles.wrapped = len(named) > 1 and named[0] == named[-1]
+    if not named and len(held) > 1:  # the last edge goes on to the needle that is free, or on to the first
+        last = course.picks[-1][1]
+        held[-1:] = [held[-1] - last, last]
+    needles.wrapped = named[0] == named[-1] if len(named) > 1 else len(held) > needles.set_of > 1
     wanted = list(range(1, len(named) + 1))
-    if needles.wrapped:
+    if named and needles.wrapped:
         wanted[-1] = 1
     if named and (wanted != named or len(held) != len(named)):
         raise Stuck("needles", "the needles named do not match the stitches on them", str(len(named)), str(len(held)))
     if named and needles.set_of and len(set(named)) != needles.set_of:
-        raise Stuck("needles", "other needles are named than were cast on to", str(needles.set_of), str(len(set(named))))
+        other = str(len(set(named)))
+        raise Stuck("needles", "other needles are named than there were before", str(needles.set_of), other)
     needles.held = tuple(held)
 
 

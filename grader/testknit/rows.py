@@ -15,8 +15,8 @@ _OTHER = {"RS": "WS", "WS": "RS"}
 def work_row(needles: Needles, statement: Round, side: str, over: str) -> Outcome:
     """One row of a piece, from where the yarn is."""
     piece = needles.piece
-    if piece is None or piece.name != over:
-        piece = needles.piece = _begin_piece(needles, over)
+    if piece is None:
+        raise Stuck("over", f"nothing says which stitches are the {over}")
     if side != piece.next_side:
         raise Stuck(
             "side",
@@ -29,7 +29,7 @@ def work_row(needles: Needles, statement: Round, side: str, over: str) -> Outcom
     walked = walk(statement.parts[0].line, piece.count, start, piece.marks(side), False)
     after = walked.made + piece.count - walked.used
     full = start == 0 and walked.used == before and not walked.turned
-    if full:
+    if full and not piece.gaps:  # rows of the turn make no edge
         edge = piece.edges["right" if side == "RS" else "left"]
         if walked.slipped_first:
             edge.chains += 1
@@ -40,7 +40,7 @@ def work_row(needles: Needles, statement: Round, side: str, over: str) -> Outcom
     _check_passed(walked, start)
     needles.shift_piece(after - before)
     piece.count = after
-    marks: Marks = tuple(mark for mark in walked.marks if 0 < mark[0] < after)
+    marks: Marks = tuple(dict.fromkeys(mark for mark in walked.marks if _stays(mark, start, walked.made, after)))
     piece.gaps = marks if side == "RS" else piece.turned_over(marks)
     piece.yarn = walked.made if side == "RS" else after - walked.made
     piece.next_side = _OTHER[side]
@@ -54,13 +54,10 @@ def work_row(needles: Needles, statement: Round, side: str, over: str) -> Outcom
     return Outcome(before, after, made=walked.runs, shaping=shaping, loops=walked.loops, full=full)
 
 
-def _begin_piece(needles: Needles, over: str) -> Piece:
-    """The stitches a flap is worked on: those the resting step named, or those of the first needle."""
-    if needles.told and needles.told[0] == over:
-        return Piece(over, needles.told[1])
-    if len(needles.held) > 1:
-        return Piece(over, needles.held[0])
-    raise Stuck("over", f"nothing says which stitches are the {over}")
+def _stays(mark: tuple[int, str], start: int, made: int, after: int) -> bool:
+    """A wrapped or double stitch that is worked over is a stitch like others; a plain gap stays until it is closed."""
+    place, kind = mark
+    return 0 < place < after and (kind == "gap" or not start < place < made)
 
 
 def _check_passed(walked: Walked, start: int) -> None:
@@ -73,8 +70,10 @@ def _check_passed(walked: Walked, start: int) -> None:
 def leave_piece(needles: Needles) -> None:
     """A round over stitches worked to and fro: it must leave no gap, and no edge to be picked up."""
     piece = needles.piece
+    if needles.turned:
+        raise Stuck("turn", "the work was turned, and no row goes back")
     if piece is not None:
-        raise Stuck("piece", f"the {piece.name} was worked to and fro and its edges have not been picked up")
+        raise Stuck("piece", f"the {piece.name} was worked to and fro and its edges have not been picked up, nor the others taken back")
 
 
 def close_piece(needles: Needles, piece: Piece | None, picks: list[tuple[str, int, int]]) -> None:
@@ -83,18 +82,22 @@ def close_piece(needles: Needles, piece: Piece | None, picks: list[tuple[str, in
         raise Stuck("edge", "there is no edge to pick up from")
     if piece.open_gaps:
         raise Stuck("gap", f"{piece.open_gaps} gaps of the {piece.name} are still open", "0", str(piece.open_gaps))
-    if piece.next_side != "RS" or piece.yarn not in (0, piece.count):
-        raise Stuck("side", "the pick-up needs the yarn at the start of a right-side row")
+    if (piece.next_side, piece.yarn) not in (("RS", 0), ("WS", piece.count)):
+        raise Stuck("side", "the pick-up needs the yarn at the start of a right-side row, or at the end of one")
     given = [edge for edge, _, _ in picks]
     order = ["left", "right"]
-    if len(picks) == 2 and piece.edges["left"] != piece.edges["right"]:
-        raise Stuck("edge", "the two edges are not alike: one row begins with a slipped stitch, the next does not")
+    left, right = piece.edges["left"].chains, piece.edges["right"].chains
+    if len(picks) == 2 and abs(left - right) > 1:
+        message = "the edges are not alike: only the rows of one side begin with a slipped stitch"
+        raise Stuck("edge", message, str(left), str(right))
     for place, (edge, count, used) in enumerate(picks):
         name = edge if edge in order else order[min(place, 1)]
-        if name == "left" and piece.yarn == 0 and used != piece.count:
-            raise Stuck("edge", "the left edge comes after the stitches of the piece", str(piece.count), str(used))
-        if name == "right" and piece.yarn == 0 and used != needles.total:
-            raise Stuck("edge", "the right edge comes last in the round", str(needles.total), str(used))
+        if name == "left" and used != piece.count - piece.yarn:
+            expected = str(piece.count - piece.yarn)
+            raise Stuck("edge", "the left edge comes after the stitches of the piece", expected, str(used))
+        if name == "right" and used != needles.total - piece.yarn:
+            expected = str(needles.total - piece.yarn)
+            raise Stuck("edge", "the right edge comes after all other stitches", expected, str(used))
         offers = piece.edges[name].offers
         if count > offers:
             raise Stuck(

@@ -26,7 +26,7 @@ def work_sentence(needles: Needles, statement: Statement) -> Outcome:
     elif isinstance(statement, BindOff):
         _end(needles, before if statement.count is None else statement.count, whole=statement.count is None)
     elif isinstance(statement, Rejoin):
-        needles.on_hold = 0
+        _rejoin(needles, statement)
     elif isinstance(statement, Round):
         raise Stuck("unread", "stitches stand where a sentence belongs")
     return Outcome(before, needles.total, needles=shown, loops=loops)
@@ -37,11 +37,13 @@ def _cast_on(needles: Needles, statement: CastOn) -> None:
         raise Stuck("cast_on", "there are stitches on the needles already", "0", str(needles.total))
     count = statement.count if isinstance(statement.count, int) else 0
     held = statement.needles or ((count,) if statement.marker else ())
-    if not statement.joined:
+    if not held and needles.usual:  # a bare "Cast on 64 sts" leaves the spread and the join to the hands
+        held = needles.usual(count)
+    elif not statement.joined:
         raise Stuck("cast_on", "the stitches are not joined in the round")
     if statement.needles and sum(held) != count:
         raise Stuck("needles", f"{count} sts cast on, {sum(held)} on the needles", str(count), str(sum(held)))
-    needles.total, needles.held, needles.set_of = count, held or (count,), len(statement.needles)
+    needles.total, needles.held, needles.set_of = count, held or (count,), 0 if statement.marker else len(held)
     needles.markers, needles.by_markers = (((0, "start"),) if statement.marker else ()), statement.marker
 
 
@@ -64,6 +66,26 @@ def _rest(needles: Needles, statement: Rest) -> None:
     needles.on_hold, needles.told = held, (statement.worked_for, worked)
 
 
+def _rejoin(needles: Needles, statement: Rejoin) -> None:
+    """The piece is done with: nothing of it may be left that only a pick-up could close."""
+    piece = needles.piece
+    if statement.count != needles.on_hold:
+        said, there = str(statement.count), str(needles.on_hold)
+        raise Stuck("rest", f"{said} sts to take back, {there} are on hold", there, said)
+    if piece is None:
+        needles.on_hold, needles.told = 0, None
+        return
+    if piece.open_gaps:
+        raise Stuck("gap", f"{piece.open_gaps} gaps of the {piece.name} are still open", "0", str(piece.open_gaps))
+    if any(edge.chains or edge.plain > 1 for edge in piece.edges.values()):
+        raise Stuck("edge", f"nothing is picked up along the edges of the {piece.name}")
+    if (piece.next_side, piece.yarn) not in (("RS", 0), ("WS", piece.count)):
+        raise Stuck("side", "the yarn is in the middle of a row, or on its wrong side")
+    if piece.yarn:
+        needles.roll(piece.count)
+    needles.piece, needles.on_hold, needles.told = None, 0, None
+
+
 def _arrange(needles: Needles, statement: Arrange) -> None:
     if sum(statement.needles) != needles.total:
         raise Stuck(
@@ -77,6 +99,7 @@ def _arrange(needles: Needles, statement: Arrange) -> None:
     if needles.by_markers and (0, "start") not in needles.markers:
         raise Stuck("needles", "change needles at the start of the round")
     needles.held, needles.wrapped = statement.needles, False
+    needles.set_of = max(needles.set_of, len(statement.needles)) if needles.set_of else 0
     needles.by_markers, needles.markers = False, ()
 
 
@@ -91,7 +114,8 @@ def _graft(needles: Needles, statement: Graft) -> None:
             str(needles.total),
             f"{front} + {back}",
         )
-    if not needles.by_markers and needles.held not in ((front, back),):
+    apart = front in needles.joins() if needles.usual else needles.held == (front, back)
+    if not needles.by_markers and not apart:
         raise Stuck(
             "graft",
             "the stitches to graft are not on two needles",

@@ -1,1 +1,1 @@
-"""What the code promises about itself: arrows, sizes, frozen values, public verbs, and documents that tell the truth."""
+"""What the code promises about itself: arrows, sizes, frozen values, public verbs, and documents that are true."""

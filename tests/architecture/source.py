@@ -11,8 +11,18 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[2]
 PACKAGE = ROOT / "grader"
 STAGES = (
-    "loading", "sizing", "setups", "testknit", "inspection", "merging", "write_up", "pages", "reporting", "yarn_use",
-    "schematic", "storing",
+    "loading",
+    "sizing",
+    "setups",
+    "testknit",
+    "inspection",
+    "merging",
+    "write_up",
+    "pages",
+    "reporting",
+    "yarn_use",
+    "schematic",
+    "storing",
 )
 _FENCE = re.compile(r"^```.*?^```[ ]*$", re.MULTILINE | re.DOTALL)
 _TICKED = re.compile(r"`([^`\n]+)`")

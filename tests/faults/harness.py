@@ -20,7 +20,6 @@ from pathlib import Path
 from grader.inspection import Run, inspect
 from grader.inspection.fabric import courses
 from grader.loading import load_text
-from grader.models.pattern import Pattern
 from grader.models.record import Record
 from grader.pipeline import Checked, Sock, check, grade_all
 from grader.testknit import knit
@@ -88,9 +87,7 @@ class Bench:
         wrong = Sock(sock.graded, instructions, record)
         if not code:
             near = range(sock.graded.index - 1, sock.graded.index + 2)
-            beside = [
-                wrong if other is sock else other for other in self.sound.socks if other.graded.index in near
-            ]
+            beside = [wrong if other is sock else other for other in self.sound.socks if other.graded.index in near]
             code = _code(inspect(self.plain, [Run(each.graded, each.record) for each in beside]))
         if code:
             return Outcome(PRINT, misprint.kind, told, FOUND, code)
@@ -107,7 +104,7 @@ def work_of(sock: Sock) -> tuple[object, ...]:
             stated += [block.times, block.until, block.leaves, block.stated, block.length]
             stated += _STATED.findall(" ".join((block.note, *(line.text for line in block.lines))))
             stated += [(line.stated, line.side) for line in block.lines]
-        prose += [re.findall(r"\d+", f"{block.say} {block.why} {block.check}") for block in section.blocks if block.lines]
+            prose.append(re.findall(r"\d+", f"{block.say} {block.why} {block.check}"))
     return _fabric(sock.record), tuple(stated), tuple(prose)
 
 

@@ -94,5 +94,3 @@ def _in_line(line: PrintedLine) -> Iterator[tuple[str, str, PrintedLine]]:
         if line.stated is not None:
             told = f"({line.stated} sts) -> ({line.stated + step} sts)"
             yield "stated count off", told, replace(line, stated=line.stated + step)
-
-

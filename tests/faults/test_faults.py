@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -28,7 +29,7 @@ def _bridge() -> str:
     return (_ROOT / PATTERN).read_text(encoding="utf-8")
 
 
-_TEXTS = {"bridge": _bridge, "starter": lambda: starter_text("Plain socks")}
+_TEXTS: dict[str, Callable[[], str]] = {"bridge": _bridge, "starter": lambda: starter_text("Plain socks")}
 
 
 def _read(text: str) -> Pattern:

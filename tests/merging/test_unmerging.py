@@ -4,23 +4,51 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 
+from grader.loading import load_text
 from grader.models.instructions import Block
 from grader.models.record import Record
-from grader.pipeline import Checked, Sock
+from grader.pipeline import Checked, Sock, Wanted, check
 from grader.publishing import Edition, make_document
 from grader.vocabulary.lengths import print_length
+from grader.vocabulary.size_charts import read_chart
 
 from .unmerging import Reader, Section, Told, plural
 
+SHIPPED = Path(__file__).resolve().parents[2] / "patterns" / "ninepenny_bridge.yaml"
 _WORDS = {"two": 2, "three": 3, "four": 4}
 _OFTEN = re.compile(
     r"Work (?:(?P<alone>\d+) (?:rounds|rows)|these (?P<lines>\w+) (?:rounds|rows) (?P<times>\d+) times in all)"
     r"(?:: (?P<whole>\d+) (?:rounds|rows))?(?:, (?P<length>[^,]*? (?:cm|in)))?(?:, until (?P<until>\d+) sts are left)?\."
 )
+CHANGES = {
+    "        check: From the cast-on the sock measures {leg_length}.\n": """\
+        check: From the cast-on the sock measures {leg_length}.
+      - round: "K"
+        when: cast_on >= 44
+        say: Tie in a thread of {tail} here.
+        why: The larger leg wants a mark.
+        check: The thread hangs at the start of the round, {heel} sts from the other side.
+      - round: "K"
+        when: cast_on < 40
+      - rounds: "K"
+        times: "{heel_rows / 2 - 8}"
+        when: heel_rows > 17
+        setups:
+          short circular: {say: Mind the small needle.}
+""",
+    "  - name: Toe\n": """\
+  - name: Toe
+    say: The toe has {toe_rounds} rounds.
+    why: It must fit.
+    check: The toe covers the toes of {toe_end} sts.
+""",
+}
 MIXES = [(6, "by-section"), (6, "by-setup"), (8, "by-section"), (14, "by-section"), (14, "by-setup"), (1, "by-section")]
 
 
@@ -33,7 +61,26 @@ def _document(checked: Checked, arrangement: str) -> str:
 def test_every_size_and_setup_reads_its_own_lines(
     knitted: Callable[..., Checked], count: int, arrangement: str
 ) -> None:
-    checked = knitted(count, first=2 if count == 1 else 0)
+    _reads_its_own(knitted(count, first=2 if count == 1 else 0), arrangement)
+
+
+@pytest.mark.parametrize("count", [6, 14])
+@pytest.mark.parametrize("arrangement", ["by-section", "by-setup"])
+def test_words_for_some_sizes_or_setups_reach_only_those(count: int, arrangement: str) -> None:
+    """Steps with `when`, words of one setup, and a last section with a check of its own."""
+    text = SHIPPED.read_text(encoding="utf-8")
+    for old, new in CHANGES.items():
+        assert text.count(old) == 1
+        text = text.replace(old, new)
+    pattern, findings = load_text(text, "changed.yaml", read_chart)
+    assert pattern is not None, findings
+    some = replace(pattern, bodies=pattern.bodies[:count], samples=())
+    checked = check(some, Wanted(units="both"))
+    assert {finding.code for finding in checked.findings if finding.is_error} <= {"measure"}
+    _reads_its_own(checked, arrangement)
+
+
+def _reads_its_own(checked: Checked, arrangement: str) -> None:
     sizes = tuple(graded.body.name for graded in checked.sizes)
     reader = Reader(_document(checked, arrangement), sizes)
     read = 0
