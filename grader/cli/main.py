@@ -116,7 +116,7 @@ def _publish(arguments: argparse.Namespace, console: Console) -> int:
         return FINDINGS
     for path in store(Path(arguments.out), files):
         console.tell(f"wrote {path}")
-    console.tell(f"{len(checked.socks)} socks graded, written out and knitted through")
+    console.tell(f"{_counted(len(checked.socks), 'sock')} graded, written out and knitted through")
     return FINE
 
 
@@ -129,6 +129,10 @@ def _tell(findings: Sequence[Finding], console: Console) -> None:
         console.warn(print_findings(errors))
     if remarks:
         console.tell(print_findings(remarks))
+
+
+def _counted(count: int, noun: str) -> str:
+    return f"{count or 'no'} {noun if count == 1 else noun + 's'}"
 
 
 def _templates(arguments: argparse.Namespace) -> Path | None:
@@ -186,7 +190,8 @@ def _check(arguments: argparse.Namespace, console: Console) -> int:
         errors = sum(finding.is_error for finding in checked.findings)
         lines = sum(line.times * line.block_times for sock in checked.socks for line in sock.record.lines)
         console.result(
-            f"{len(checked.socks)} socks, {lines} rounds and rows knitted through: {errors or 'no'} findings"
+            f"{_counted(len(checked.socks), 'sock')}, {lines} rounds and rows knitted through:"
+            f" {_counted(errors, 'finding')}"
         )
     return FINE if checked.is_sound else FINDINGS
 

@@ -6,9 +6,10 @@ from collections.abc import Iterable
 
 from grader.models.instructions import PrintedLine
 from grader.notation import read_line
-from grader.notation.tree import Group, Item, Mark, Op, PickUp, Reach, Repeat, Round, Run, Turn
+from grader.notation.tree import CastOn, Graft, Group, Item, Mark, Op, PickUp, Reach, Repeat, Round, Run, Turn
 from grader.vocabulary.abbreviations import abbreviation_table
 from grader.vocabulary.stitches import stitch_named
+from grader.vocabulary.techniques import TECHNIQUES
 
 
 def used_abbreviations(lines: Iterable[PrintedLine], terms: str) -> tuple[tuple[str, str], ...]:
@@ -25,6 +26,22 @@ def used_abbreviations(lines: Iterable[PrintedLine], terms: str) -> tuple[tuple[
     known = abbreviation_table(terms)
     shown = sorted(used & known.keys(), key=lambda name: (not name[0].isalpha(), name.lower()))
     return tuple(("K, k" if name == "k" else "P, p" if name == "p" else name, known[name]) for name in shown)
+
+
+def used_techniques(lines: Iterable[PrintedLine]) -> tuple[tuple[str, str], ...]:
+    """Name and explanation of every technique the lines ask for, in the order a sock meets them."""
+    used = set()
+    for text in {line.text for line in lines}:
+        statement = read_line(text)
+        if isinstance(statement, CastOn):
+            used |= {"cast_on", "join"} if statement.joined else {"cast_on"}
+        elif isinstance(statement, Graft):
+            used.add("graft")
+        elif isinstance(statement, Round):
+            items = [item for part in statement.parts for item in part.line.items]
+            used |= {"pick_up"} if any(isinstance(item, PickUp) for item in items) else set()
+            used |= {"turn"} if any(isinstance(item, Turn) for item in items) else set()
+    return tuple(TECHNIQUES[name] for name in TECHNIQUES if name in used)
 
 
 def _names(item: Item) -> set[str]:

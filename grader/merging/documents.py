@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from grader.merging.abbreviating import used_abbreviations
+from grader.merging.abbreviating import used_abbreviations, used_techniques
 from grader.merging.front import Yarn, facts, gauge_words, how_to_read, materials, setup_notes, size_table, sources
+from grader.merging.numbers import Lettering
 from grader.merging.sections import Knitted, Layout, build_part
 from grader.models.document import Document, Part
 from grader.models.graded import Graded
@@ -53,12 +54,12 @@ def merge(pattern: Pattern, sizes: Sequence[Graded], socks: Sequence[Knitted], y
         copyright=pattern.copyright,
         terms=choice.terms,
         facts=facts(pattern, choice.terms, choice.units, setups, yarn),
-        sizes=size_table(pattern, sizes, yarn, choice.units, main),
+        sizes=size_table(pattern, sizes, yarn, choice.units, main, choice.one_size),
         materials=materials(pattern, choice.terms, choice.units, setups, yarn),
         gauge=gauge_words(pattern, choice.terms, choice.units) + ". Change the needle until yours is the same.",
         setups=setup_notes(pattern, setups, socks, sizes),
         abbreviations=used_abbreviations(lines, choice.terms),
-        how_to_read=how_to_read(len(sizes), setups),
+        how_to_read=how_to_read(len(sizes), choice.terms),
         parts=_parts(socks, layout, choice),
         finishing=FINISHING,
         notes=(*(note.text for note in pattern.notes), *sources(sizes)),
@@ -66,20 +67,16 @@ def merge(pattern: Pattern, sizes: Sequence[Graded], socks: Sequence[Knitted], y
         one_size=choice.one_size,
         drawing=choice.drawing,
         drawing_alt=choice.drawing_alt,
+        techniques=used_techniques(lines),
     )
 
 
 def _parts(socks: Sequence[Knitted], layout: Layout, choice: Choice) -> tuple[Part, ...]:
+    lettering = Lettering(layout.sizes)
     if choice.arrangement == "by-setup" and len(layout.setups) > 1:
-        return tuple(
-            build_part(
-                socks,
-                Layout(layout.sizes, (setup,), layout.units, layout.rounds_per_cm, layout.one_size),
-                setup,
-            )
-            for setup in layout.setups
-        )
-    return (build_part(socks, layout),)
+        alone = (replace(layout, setups=(setup,)) for setup in layout.setups)
+        return tuple(build_part(socks, each, lettering, each.setups[0]) for each in alone)
+    return (build_part(socks, layout, lettering),)
 
 
 def _main_number(pattern: Pattern) -> str:
@@ -116,7 +113,8 @@ def sketch_measures(
         "toe_length": toe,
     }
     told = {name: (print_length(amount, units), amount) for name, amount in measures.items() if amount}
-    if len(sizes) > 1 and "circumference" in told:  # whose sock is drawn
+    if "circumference" in told:  # it is drawn flat, half as wide; and of many sizes one is drawn
         words, amount = told["circumference"]
-        told["circumference"] = (f"size {graded.body.name}: {words}", amount)
+        of_size = f"size {graded.body.name}, " if len(sizes) > 1 else ""
+        told["circumference"] = (f"{of_size}round: {words}", amount)
     return told

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from fractions import Fraction
 
@@ -56,13 +57,22 @@ def weight_words(pattern: Pattern, terms: str) -> str:
     return f"{weight.name.capitalize()} ({trade}weight {weight.number})"
 
 
+def ball_words(pattern: Pattern, units: str) -> str:
+    """How far a ball goes: 420 m to 100 g, in yards and ounces too where inches are printed."""
+    yarn = pattern.yarn
+    text = f"{float(yarn.metres):g} m to {float(yarn.grams):g} g"
+    if units == "cm":
+        return text
+    return f"{text} ({round(float(yarn.metres) / 0.9144)} yd to {float(yarn.grams) / 28.3495:.1f} oz)"
+
+
 def facts(pattern: Pattern, terms: str, units: str, setups: Sequence[str], yarn: Yarn) -> tuple[tuple[str, str], ...]:
     """The block of facts on the first page."""
     words = TERMS[terms]
     told = [
         (
             "Yarn",
-            f"{weight_words(pattern, terms)}, {float(pattern.yarn.metres):g} m to {float(pattern.yarn.grams):g} g",
+            f"{weight_words(pattern, terms)}, {ball_words(pattern, units)}",
         ),
         ("For a pair", yarn_range(yarn)),
         ("Needles", needle_words(pattern.gauge.needle_mm, terms)),
@@ -77,8 +87,9 @@ def facts(pattern: Pattern, terms: str, units: str, setups: Sequence[str], yarn:
 
 
 def rounded_yarn(metres: float, grams: float) -> tuple[int, int]:
-    """Metres up to the next 5, grams up to the next whole: what to have at hand."""
-    return -(-int(metres + 0.999) // 5) * 5, int(grams + 0.999)
+    """Metres up to the next 5, and the grams of so many, rounded up: what to have at hand."""
+    up = math.ceil(metres / 5) * 5
+    return up, math.ceil(round(up * grams / metres, 6)) if metres else 0
 
 
 def yarn_range(yarn: Yarn) -> str:
@@ -92,10 +103,10 @@ def yarn_range(yarn: Yarn) -> str:
     return f"about {low_m} to {high_m} m, {low_g} to {high_g} g, by size"
 
 
-def size_table(pattern: Pattern, sizes: Sequence[Graded], yarn: Yarn, units: str, main: str) -> Table:
+def size_table(pattern: Pattern, sizes: Sequence[Graded], yarn: Yarn, units: str, main: str, one_size: bool) -> Table:
     """One row a size: the foot it is for, the sock it makes, ease, the stitches to cast on, the yarn for a pair."""
     unit = {"cm": "cm", "in": "in", "both": "cm/in"}[units]
-    with_notes = any(graded.body.note for graded in sizes)
+    with_notes = any(graded.body.note for graded in sizes) and not one_size
     heads = [
         "Size",
         *(["For"] if with_notes else []),
@@ -126,17 +137,20 @@ def size_table(pattern: Pattern, sizes: Sequence[Graded], yarn: Yarn, units: str
             )
         )
     align = "l" + ("l" if with_notes else "") + "r" * (len(heads) - 1 - with_notes)
+    if one_size:
+        heads, rows, align = heads[1:], [row[1:] for row in rows], align[1:]
     caption = (
         "Foot: the bare foot, round the ball and from heel to toe. Sock: the finished sock, washed. Ease: how much the"
-        " sock is smaller (−) than the foot is round, after rounding to whole stitches. Yarn: for a pair."
+        " sock is smaller (−) than the foot is round, from whole stitches, before the centimetres are rounded."
+        " Yarn: for a pair."
     )
     return Table(tuple(heads), tuple(rows), align, caption)
 
 
 def sources(sizes: Sequence[Graded]) -> tuple[str, ...]:
-    """Where the measurements of the feet come from, as a note."""
+    """Where the measurements of the feet come from, a note each."""
     told = [source for source in dict.fromkeys(graded.body.source for graded in sizes) if source]
-    return (f"The measurements of feet in the size table are after {'; '.join(told)}.",) if told else ()
+    return tuple(f"Feet of the size table after: {source}." for source in told)
 
 
 def _length(amount: Fraction | None, units: str) -> str:
@@ -156,7 +170,10 @@ def materials(pattern: Pattern, terms: str, units: str, setups: Sequence[str], y
     needle = needle_words(pattern.gauge.needle_mm, terms)
     told += [f"Needles for {setup}: {_needles_of(pattern, setup, units)}, {needle}" for setup in setups]
     if any(setup == "short circular" for setup in setups):
-        told.append("For the short circular, two markers; one of another colour for the start of the round")
+        told.append(
+            f"Two markers, one of another {TERMS[terms]['colour']} for the start of the round"
+            + (" (short circular)" if len(setups) > 1 else "")
+        )
     return (*told, *(notion.text for notion in pattern.notions))
 
 
@@ -173,7 +190,10 @@ def _lengths(pattern: Pattern) -> dict[str, Fraction]:
 def _needles_of(pattern: Pattern, setup: str, units: str) -> str:
     lengths = {name: print_length(amount, units) for name, amount in _lengths(pattern).items()}
     if setup == "short circular":
-        return f"one circular needle of {lengths['short circular']}, and a set of 5 double-pointed needles for the toe"
+        return (
+            f"one circular needle of {lengths['short circular']}, and a set of 5 double-pointed needles of"
+            f" {lengths['double-pointed']} for the toe"
+        )
     if setup.startswith("long circular"):
         return f"one circular needle of {lengths['long circular']}"
     return f"a {setup.split(', ')[-1]} double-pointed needles of {lengths['double-pointed']}"
@@ -202,14 +222,15 @@ def setup_notes(
     return tuple(told)
 
 
-def how_to_read(count: int, setups: Sequence[str]) -> tuple[str, ...]:
+def how_to_read(count: int, terms: str) -> tuple[str, ...]:
     """How the numbers of many sizes are told apart, and other habits of the page."""
     told = []
     if count > LONGEST_BRACKET:
         told.append(
-            "Where sizes differ, a bold letter stands for a number. Look it up in the table at the head of the"
-            " section, in the column of your size: ring that column before you begin. A number in plain print"
-            " is for all sizes."
+            "Where sizes differ, a bold letter stands for a number, the same all through the pattern. Look it up in the"
+            " table at the head of the section, in the column of your size: ring that column before you begin. K with a"
+            " letter beside it means: knit so many. Some letters are left out, so that none is taken for K, P, 1 or 0."
+            " A number in plain print is for all sizes."
         )
     elif count > 1:
         told.append(
@@ -219,9 +240,9 @@ def how_to_read(count: int, setups: Sequence[str]) -> tuple[str, ...]:
     if count > 1:
         told.append("A dash (–) means that your size works none of it.")
     told.append("Work what stands between * and “rep from *” as often as it says. K or P alone means every stitch.")
-    if any(setup != "short circular" for setup in setups):
-        told.append("Needle 1 is always the needle with which the round starts.")
+    told.append("Needle 1 is always the needle with which the round starts.")
     told.append(
-        "Stitch counts in bold are what should be on the needles after the round or row, or when a repeat is done."
+        "Where rounds and a length are both given, the rounds are right at the pattern's"
+        f" {TERMS[terms]['gauge']}; if yours differs, go by the length."
     )
     return tuple(told)

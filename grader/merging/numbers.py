@@ -18,7 +18,6 @@ _NUMBER = re.compile(r"\d+(?:\.\d+)?[¼½¾]?|[¼½¾]")
 _NUMBER_OR_DUAL = re.compile(f"{_DUAL}|{_NUMBER.pattern}")
 _LETTERS = "ABCDEFGHJLNQRTUVWXYZ"  # no I or O (read as 1 and 0), no K, P, M or S (abbreviations)
 _ONE = re.compile(r"\b(st|round|row|stitch|time|chain)\b(?!s)")
-_UNITS = ("sts", "rounds", "rows", "times", "cm", "in")
 _MANY = {"st": "sts", "round": "rounds", "row": "rows", "stitch": "stitches", "time": "times", "chain": "chains"}
 
 Values = tuple[str, ...]
@@ -26,17 +25,21 @@ Values = tuple[str, ...]
 
 @dataclass(slots=True)
 class Lettering:
-    """The letters of one section: each stands for a row of numbers, one for each size."""
+    """The letters of a document: each stands for the same row of numbers, one for each size, all through it."""
 
     sizes: tuple[str, ...]
     known: list[Values] = field(default_factory=list)
     names: list[str] = field(default_factory=list)
-    units: list[str] = field(default_factory=list)
+    used: set[int] = field(default_factory=set)
+
+    def begin_section(self) -> None:
+        """From here on, note which letters are used: those of the section's own table."""
+        self.used.clear()
 
     @property
-    def rows(self) -> list[Values]:
-        """The rows as printed, a dash where a size has no number."""
-        return [_dashed(row) for row in self.known]
+    def rows(self) -> list[tuple[str, Values]]:
+        """Letter and numbers (a dash where a size has none) of the letters in use in this section."""
+        return [(self.names[place], _dashed(self.known[place])) for place in sorted(self.used)]
 
     @property
     def in_use(self) -> bool:
@@ -48,27 +51,26 @@ class Lettering:
         """What counts as one number: with letters, a length in both units is one."""
         return _NUMBER_OR_DUAL if self.in_use else _NUMBER
 
-    def letter(self, values: Values, unit: str) -> str:
+    def letter(self, values: Values) -> str:
         """The letter of these numbers; a row that only lacks some sizes shares the letter of the fuller one."""
         for place, row in enumerate(self.known):
             if _contains(row, values) or _contains(values, row):
                 self.known[place] = row if _contains(row, values) else values
-                self.units[place] = self.units[place] if self.units[place] in (unit, "") or not unit else "number"
-                self.units[place] = self.units[place] or unit
+                self.used.add(place)
                 return self.names[place]
+        self.used.add(len(self.known))
         self.known.append(values)
-        self.units.append(unit)
         self.names.append(_letter_name(len(self.known) - 1))
         return self.names[-1]
 
-    def show(self, values: Values, unit: str) -> str:
-        """The numbers as printed in a line; `unit` is what they count, for the table of letters."""
+    def show(self, values: Values) -> str:
+        """The numbers as printed in a line."""
         present = {value for value in values if value != ABSENT}
         if len(present) == 1:
             agreed = present.pop()
             return "0" if agreed == DASH else agreed
         if self.in_use:
-            return f"**{self.letter(values, unit)}**"
+            return f"**{self.letter(values)}**"
         first, *others = _dashed(values)
         return f"{first} ({', '.join(others)})"
 
@@ -86,7 +88,7 @@ def _contains(row: Values, values: Values) -> bool:
 
 def _letter_name(place: int) -> str:
     turn, letter = divmod(place, len(_LETTERS))
-    return _LETTERS[letter] + (str(turn + 1) if turn else "")
+    return _LETTERS[letter] * (turn + 1)
 
 
 def skeleton(text: str, number: re.Pattern[str] = _NUMBER) -> str:
@@ -129,21 +131,11 @@ def _merge_group(group: dict[str, str], lettering: Lettering) -> str:
     out = [pieces[0]]
     for place, piece in enumerate(pieces[1:]):
         values = tuple(_shown(numbers[size][place]) if size in numbers else ABSENT for size in lettering.sizes)
-        shown = lettering.show(values, _unit(out[-1], values, piece))
+        shown = lettering.show(values)
         if shown.startswith("**") and out[-1][-1:].isalpha():
             out.append("\u00a0")  # "K E", not "KE": a letter beside an abbreviation reads as another one
         out += [shown, piece]
     return "".join(out)
-
-
-def _unit(before: str, values: Values, after: str) -> str:
-    """What a number counts, from the words about it: sts, rounds, rows, times, cm, in, or a length in both."""
-    if any(" cm / " in value for value in values):
-        return "both"
-    for word in after.split()[:2]:
-        if (plural := _MANY.get(word, word)) in _UNITS:
-            return plural
-    return "sts" if before[-1:] in ("K", "P", "l") or " sts" in after else ""
 
 
 def _made_plural(piece: str) -> str:

@@ -9,7 +9,7 @@ from fractions import Fraction
 from grader.merging.alignment import Aligned, AlignedSection, Key, align, shared_blocks, steps_of
 from grader.merging.numbers import Lettering
 from grader.merging.passages import Printer
-from grader.models.document import Part, SectionText, Strand, Table
+from grader.models.document import Part, Passage, SectionText, Strand, Table
 from grader.models.graded import Graded
 from grader.models.instructions import Instructions
 from grader.models.record import Record
@@ -36,20 +36,21 @@ class Layout:
     one_size: bool = False
 
 
-def build_part(socks: Sequence[Knitted], layout: Layout, name: str = "", intro: str = "") -> Part:
-    """All sections of the sock in the setups of the layout."""
+def build_part(socks: Sequence[Knitted], layout: Layout, lettering: Lettering, name: str = "", intro: str = "") -> Part:
+    """All sections of the sock in the setups of the layout; letters run on from part to part."""
     aligned = {
         setup: align(sock.instructions for sock in socks if sock.instructions.setup == setup) for setup in layout.setups
     }
     aligned = {setup: sections for setup, sections in aligned.items() if sections}
     count = max(len(sections) for sections in aligned.values())
-    return Part(
-        name, intro, tuple(_section({s: a[place] for s, a in aligned.items()}, socks, layout) for place in range(count))
-    )
+    told = ({setup: sections[place] for setup, sections in aligned.items()} for place in range(count))
+    return Part(name, intro, tuple(_section(by_setup, socks, layout, lettering) for by_setup in told))
 
 
-def _section(by_setup: dict[str, AlignedSection], socks: Sequence[Knitted], layout: Layout) -> SectionText:
-    lettering = Lettering(layout.sizes)
+def _section(
+    by_setup: dict[str, AlignedSection], socks: Sequence[Knitted], layout: Layout, lettering: Lettering
+) -> SectionText:
+    lettering.begin_section()
     name = next(iter(by_setup.values())).name
     printer = Printer(lettering, layout.sizes, layout.units, layout.rounds_per_cm, layout.one_size)
     extent = _extent(name, socks, layout, printer)
@@ -61,7 +62,7 @@ def _section(by_setup: dict[str, AlignedSection], socks: Sequence[Knitted], layo
         for which in ("why", "say", "check")
     }
     ends = _ends_with(name, socks, printer)
-    table = _table(lettering, layout)
+    table = _table(lettering)
     return SectionText(name, strands, extent, words["why"], words["say"], words["check"], ends, table)
 
 
@@ -72,16 +73,28 @@ def _strands(by_setup: dict[str, AlignedSection], printer: Printer) -> tuple[Str
     for same, keys in _runs(steps):
         if same:
             passages = [each for key in keys for block in shared_blocks(steps, key) for each in printer.passages(block)]
-            strands.append(Strand("", tuple(passages)))
+            strands.append(Strand("", _scoped(passages)))
             continue
         labels = printer.labels
         for setup, section in by_setup.items():
             own = replace(printer, available=tuple(section.sections), labels=replace(labels))
             passages = [each for key in keys for block in steps[setup].get(key, []) for each in own.passages(block)]
             if passages:
-                strands.append(Strand(setup if len(by_setup) > 1 else "", tuple(passages)))
+                strands.append(Strand(setup if len(by_setup) > 1 else "", _scoped(passages)))
             printer.labels = own.labels
     return tuple(strands)
+
+
+def _scoped(passages: list[Passage]) -> tuple[Passage, ...]:
+    """What follows a passage for some sizes only says that it is for all again."""
+    told: list[Passage] = []
+    limited = False
+    for passage in passages:
+        if limited and not passage.sizes:
+            passage = replace(passage, sizes="All sizes")
+        limited = bool(passage.sizes) and passage.sizes != "All sizes"
+        told.append(passage)
+    return tuple(told)
 
 
 def _runs(steps: dict[str, dict[Key, list[Aligned]]]) -> list[tuple[bool, list[Key]]]:
@@ -133,15 +146,15 @@ def _ends_with(name: str, socks: Sequence[Knitted], printer: Printer) -> str:
     return printer.words(texts)
 
 
-def _table(lettering: Lettering, layout: Layout) -> Table | None:
-    """The lettered numbers of a section, each with what it counts."""
-    if not lettering.rows:
-        return None
+def _table(lettering: Lettering) -> Table | None:
+    """The lettered numbers used in a section; a length has a row in centimetres and one in inches."""
     rows: list[tuple[str, ...]] = []
-    for letter, row, unit in zip(lettering.names, lettering.rows, lettering.units, strict=True):
-        if unit == "both":
-            rows.append((letter, "cm", *(value.split(" cm")[0] for value in row)))
-            rows.append(("", "in", *(value.split("/ ")[-1].removesuffix(" in") for value in row)))
+    for letter, values in lettering.rows:
+        if any(" cm / " in value for value in values):
+            rows.append((f"{letter} cm", *(value.split(" cm")[0] for value in values)))
+            rows.append((f"{letter} in", *(value.split("/ ")[-1].removesuffix(" in") for value in values)))
         else:
-            rows.append((letter, unit, *row))
-    return Table(("", "Size", *layout.sizes), tuple(rows), "ll" + "r" * len(layout.sizes))
+            rows.append((letter, *values))
+    if not rows:
+        return None
+    return Table(("Size", *lettering.sizes), tuple(rows), "l" + "r" * len(lettering.sizes))

@@ -106,3 +106,4 @@ class Document:
     one_size: bool = False
     drawing: str = ""  # where the Markdown finds the picture of the sock, a file name beside it
     drawing_alt: str = ""  # what that picture shows, in words
+    techniques: tuple[tuple[str, str], ...] = ()  # name and how it is done, only those the pattern uses

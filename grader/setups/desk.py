@@ -183,10 +183,10 @@ class Desk:
             )
         )
 
-    def arrange(self, key: tuple[int, ...], how: str, span: Span) -> None:
+    def arrange(self, key: tuple[int, ...], how: str, span: Span, note: str = "") -> None:
         """Print the needles as they now are, as a step that works nothing."""
         line = self.printed(Arrange(self.hands.needles, how), "arrange", span, regions=self.hands.spans())
-        self.blocks.append(Block(key, (line,)))
+        self.blocks.append(Block(key, (line,), note=note))
 
     def settle_on_regions(self, key: tuple[int, ...], span: Span) -> None:
         """Before a step that works by regions: move stitches if needles and regions don't begin together."""

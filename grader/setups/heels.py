@@ -38,8 +38,8 @@ def _where_to_work(hands: Hands, worked: str, held: str) -> str:
     """On which needle the piece is worked to and fro, and where the others wait."""
     if hands.setup.marker:
         return (
-            f"Take off the marker. Work the {worked} to and fro on the circular needle itself, or on two double-pointed"
-            f" needles; the {held} sts wait on the cable."
+            f"Take off the marker. Work the {worked} to and fro in rows, turning at the end of each, on the circular"
+            f" needle itself or on two double-pointed needles; the {held} sts wait on the cable."
         )
     names = [name for name, _ in hands.spans()]
     owners = needle_regions(hands.needles, hands.spans())
@@ -48,7 +48,10 @@ def _where_to_work(hands: Hands, worked: str, held: str) -> str:
     if len(names) != 2 or len(mine) != 1:
         return ""
     needles = "needle" if len(theirs) == 1 else "needles"
-    return f"Work the {worked} to and fro on needle {mine[0]}; the {held} sts wait on {needles} {joined(theirs)}."
+    return (
+        f"Work the {worked} to and fro in rows, turning at the end of each, on needle {mine[0]}; the {held} sts wait on"
+        f" {needles} {joined(theirs)}."
+    )
 
 
 def _gather(desk: Desk, region: str, key: Key, step: Step) -> None:
@@ -62,7 +65,12 @@ def _gather(desk: Desk, region: str, key: Key, step: Step) -> None:
     wanted = (first, *halved(second, halves[1])) if spans[0][0] == region else (*halved(first, halves[0]), second)
     if wanted != hands.needles:
         hands.needles = wanted
-        desk.arrange((*key, -1), f"Slip the {hands.count_of(region)} {region} sts onto one needle", step.span)
+        which = "first" if spans[0][0] == region else "last"
+        how = (
+            f"Slip the {hands.count_of(region)} {region} sts (the {which} of the round) onto one needle"
+            " and share out the others"
+        )
+        desk.arrange((*key, -1), how, step.span)
 
 
 def write_rejoin(desk: Desk, step: Step, key: Key) -> None:

@@ -61,3 +61,8 @@ def by_regions(setup: Setup, spans: tuple[int, ...]) -> tuple[int, ...]:
     if len(spans) == 2:
         return halved(spans[0], setup.halves[0]) + halved(spans[1], setup.halves[1])
     return whole_repeats(setup, sum(spans), 1)
+
+
+OFF_THE_CIRCULAR = (
+    "Slip the sts over without working them and take off the markers; the first needle begins where the round starts."
+)

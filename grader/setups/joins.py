@@ -9,8 +9,8 @@ from grader.models.pattern import PickUpPart, Step
 from grader.notation.counting import leaves, repeat_of, takes
 from grader.notation.tree import BindOff, CastOn, Gather, Graft, Item, Line, Mark, Op, Part, PickUp, Reach, Round, Run
 from grader.setups.desk import Desk
-from grader.setups.holding import SET_OF_5, SHORT_CIRCULAR, whole_repeats
-from grader.setups.rounds import Key, reaches
+from grader.setups.holding import OFF_THE_CIRCULAR, SET_OF_5, SHORT_CIRCULAR, whole_repeats
+from grader.setups.rounds import Key
 from grader.vocabulary.findings import Severity
 from grader.vocabulary.needles import setup_needles
 from grader.vocabulary.wording import TERMS, joined
@@ -31,8 +31,8 @@ def write_cast_on(desk: Desk, step: Step, key: Key, following: Step | None) -> N
         )
     hands = desk.hands
     hands.regions, hands.start = regions, 0
-    if hands.setup.marker and not reaches(desk, count):
-        _refuse_circular(desk, step, count)
+    if hands.setup.marker:
+        _refuse_if_too_small(desk, step, count)
     unit = _first_repeat(desk, following)
     if unit > 1 and count % unit == 0:
         hands.needles = whole_repeats(hands.setup, count, unit)
@@ -43,13 +43,15 @@ def write_cast_on(desk: Desk, step: Step, key: Key, following: Step | None) -> N
     desk.put((*key, 0), (line,), step, stated=count)
 
 
-def _refuse_circular(desk: Desk, step: Step, count: int) -> None:
+def _refuse_if_too_small(desk: Desk, step: Step, count: int) -> None:
     """A sock too small for the small circular is not written for it; that is a fact, not a mistake."""
     length = dict(desk.pattern.needle_lengths).get("short circular") or setup_needles().short_circular
     fewest = setup_needles().fewest(desk.pattern.gauge.stitches, length)
+    if count >= fewest:
+        return
     desk.ledger.add(
         "too-small-for-circular",
-        f"{count} sts do not reach round a circular needle of {float(length):g} cm: at this gauge it takes {fewest}",
+        f"{count} sts are too few for a circular needle of {float(length):g} cm: at this gauge it takes {fewest}",
         step.span,
         severity=Severity.REMARK,
         sizes=(desk.graded.body.name,),
@@ -232,7 +234,8 @@ def _who_holds_what(desk: Desk) -> str:
         if left <= 0 and at + 1 < len(spans):
             at += 1
             left = spans[at][1]
-    return f"The round now starts here: {joined(words)}."
+    kept = "" if hands.setup.needles == 2 else "The sts you knit stay on the needle you knit them with. "
+    return f"{kept}The round now starts here: {joined(words)}."
 
 
 def write_part_round(desk: Desk, step: Step, key: Key) -> None:
@@ -272,7 +275,7 @@ def write_graft(desk: Desk, step: Step, key: Key) -> None:
         )
     if hands.setup.marker:
         hands.change_to(SET_OF_5)
-        desk.arrange((*key, -3), "Change to double-pointed needles", step.span)
+        desk.arrange((*key, -3), "Change to double-pointed needles", step.span, OFF_THE_CIRCULAR)
     if len(hands.spans()) > 2:
         _to_the_side(desk, step, (*key, -2))
     two = tuple(count for _, count in hands.spans())
@@ -296,7 +299,8 @@ def _to_the_side(desk: Desk, step: Step, key: Key) -> None:
         regions=before,
     )
     hands.move_start(forward)
-    desk.put(key, (line,), replace(step, say=None, why=None, check=None))
+    note = "The sts you knit stay on the needle you knit them with."
+    desk.put(key, (line,), replace(step, say=None, why=None, check=None), note=note)
 
 
 def write_bind_off(desk: Desk, step: Step, key: Key) -> None:

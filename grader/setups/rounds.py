@@ -9,7 +9,7 @@ from grader.models.pattern import Step, StitchPattern, Work
 from grader.notation.counting import MisfitError, SplitError, Stretch, repeat_of, resolve, split
 from grader.notation.tree import Line, Part, Round, Run
 from grader.setups.desk import Desk
-from grader.setups.holding import SET_OF_5, whole_repeats
+from grader.setups.holding import OFF_THE_CIRCULAR, SET_OF_5, whole_repeats
 from grader.setups.phrasing import leaves_by_piece, needle_pieces, phrase
 from grader.vocabulary.needles import setup_needles
 from grader.vocabulary.quantities import nearest_count
@@ -214,7 +214,7 @@ def write_repeat(desk: Desk, step: Step, key: Key) -> None:
             if texts and group:
                 _put_repeat(desk, step, key, phase, texts, len(group), lost, last=False)
             desk.hands.change_to(SET_OF_5)
-            desk.arrange((*key, 5), "Change to double-pointed needles", step.span)
+            desk.arrange((*key, 5), "Change to double-pointed needles", step.span, OFF_THE_CIRCULAR)
             phase, texts, group = 10, None, []
         lines = tuple(work_round(desk, inner, (*key, phase + 1, place)) for place, inner in enumerate(step.steps))
         words = tuple(line.text for line in lines)

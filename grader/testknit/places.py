@@ -19,6 +19,12 @@ from grader.vocabulary.stitches import stitch_named
 _START = re.compile(r"to the (start|centre|center|side) of the ([a-z][a-z _-]*)", re.I)
 _STS = re.compile(r"\bthe (?:(\d+) )?([a-z][a-z _-]*?) sts\b", re.I)
 _HOLDS = re.compile(r"needle (\d+) holds (\d+) ([a-z][a-z _-]*?) sts\b", re.I)
+_WAIT = re.compile(
+    r"(?:take off the marker\. )?work the (?P<worked>[a-z][a-z _-]*?) to and fro in rows, turning at the end of each,"
+    r" on (?:needle (?P<needle>\d+)|the circular)"
+    r".*?; the (?P<held>[a-z][a-z _-]*?) sts wait on (?:needles? (?P<waits>[\d, and]+)|the cable)",
+    re.I,
+)
 
 
 @dataclass(slots=True)
@@ -190,16 +196,35 @@ def check_start(line: Line, spans: Regions) -> None:
 
 
 def misplaced(note: str, needles: Needles, spans: Regions) -> str:
-    """What a note says wrongly of which needle holds what, or "" where it is right."""
+    """What a note says wrongly of which needle holds what, or "" where it is right.
+
+    A note may state no number that can't be checked here.
+    """
     spans = _lowered(spans)
+    shown = needles.shown()
+    owners = [
+        _region_of(spans, start, count)
+        for start, count in zip(itertools.accumulate(shown, initial=0), shown, strict=False)
+    ]
+    waiting = _WAIT.match(note)
+    if waiting:
+        return _wrongly_waiting(waiting, owners, spans)
     held = [(int(number), int(count), name.lower()) for number, count, name in _HOLDS.findall(note)]
     if held:
-        shown = needles.shown()
-        starts = itertools.accumulate(shown, initial=0)
-        there = [
-            (number, count, _region_of(spans, start, count))
-            for number, (count, start) in enumerate(zip(shown, starts, strict=False), start=1)
-        ]
+        there = [(number, *each) for number, each in enumerate(zip(shown, owners, strict=True), start=1)]
         return "" if held == there else ", ".join(f"needle {number}: {count} {name}" for number, count, name in there)
     named = [(name.lower(), int(count)) for count, name in _STS.findall(note) if count]
-    return "" if not named or tuple(named) == _joined(spans) else _told(spans)
+    if named:
+        return "" if tuple(named) == _joined(spans) else _told(spans)
+    return "no such number" if re.search(r"\d", note) else ""
+
+
+def _wrongly_waiting(match: re.Match[str], owners: list[str], spans: Regions) -> str:
+    """Where a piece is worked and where the others wait, if it is not where the note has it."""
+    worked, needle, held, waits = match["worked"].lower(), match["needle"], match["held"].lower(), match["waits"]
+    right = [name for name, _ in spans] in ([worked, held], [held, worked])
+    for name, said in ((worked, needle), (held, waits)):
+        if said:
+            numbers = [int(number) for number in re.findall(r"\d+", said)]
+            right = right and numbers == [place for place, owner in enumerate(owners, start=1) if owner == name]
+    return "" if right else ", ".join(f"needle {place}: {owner}" for place, owner in enumerate(owners, start=1))

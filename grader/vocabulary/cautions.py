@@ -13,6 +13,7 @@ CAUTIONS = (
     "Rest your hands every half hour or so, and stop when something hurts.",
 )
 FINISHING = (
+    "Work the second sock like the first.",
     "Weave in all ends on the inside, following a column of stitches, and trim them.",
     "Wash the socks as the ball band says, press the water out in a towel and let them dry flat. They take their size"
     " in the first wash.",

@@ -25,20 +25,24 @@ class NeedleNames:
 
 @dataclass(frozen=True, slots=True)
 class SetupNeedles:
-    """Needle lengths in cm, tip to tip, and how many times their width relaxed stitches stretch."""
+    """Needle lengths in cm, tip to tip, and how many times their width relaxed stitches stretch.
+
+    `stretch` is for a few rounds, `comfortable` for a whole sock.
+    """
 
     short_circular: Fraction
     long_circular: Fraction
     double_pointed: tuple[Fraction, ...]
     stretch: Fraction
+    comfortable: Fraction
 
     def reach(self, width: Fraction, length: Fraction | None = None) -> bool:
         """True if stitches so wide at rest (cm) go round a circular needle of that length (cm; the short one)."""
         return width * self.stretch >= (self.short_circular if length is None else length)
 
     def fewest(self, stitches_per_cm: Fraction, length: Fraction | None = None) -> int:
-        """The fewest stitches that reach round a circular needle of that length (cm; the short one)."""
-        needed = (self.short_circular if length is None else length) * stitches_per_cm / self.stretch
+        """The fewest stitches for a whole sock on a circular needle of that length (cm; the short one)."""
+        needed = (self.short_circular if length is None else length) * stitches_per_cm / self.comfortable
         return -(-needed.numerator // needed.denominator)
 
 
@@ -65,6 +69,7 @@ def setup_needles() -> SetupNeedles:
         lengths["long circular"][0],
         lengths["double-pointed"],
         exact(data["stretch"]["factor"]),
+        exact(data["stretch"]["comfortable"]),
     )
 
 

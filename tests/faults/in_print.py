@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from grader.models.instructions import Block, Instructions, PrintedLine, SectionLines
 
-from .words import numbers_off, slips
+from .words import names_swapped, numbers_off, slips
 
 Blocks = tuple[Block, ...]
 
@@ -60,7 +60,7 @@ def _in_block(block: Block) -> Iterator[tuple[str, str, Block]]:
         for place, (region, count) in enumerate(block.leaves):
             leaves = (*block.leaves[:place], (region, count + step), *block.leaves[place + 1 :])
             yield "stated count off", f"leaves {count} -> {count + step}", replace(block, leaves=leaves)
-    for slip in numbers_off(block.note, lambda _: "count of a note off"):
+    for slip in (*numbers_off(block.note, lambda _: "number of a note off"), *names_swapped(block.note)):
         note = slip.made_in(block.note)
         yield slip.kind, note, replace(block, note=note)
     for kind, told, lines in _in_lines(block.lines):

@@ -81,13 +81,13 @@ def slips(text: str) -> Iterator[Slip]:
         for match in re.finditer(rf"(?:, )?(?:{pattern})(?:, )?", text):
             joined = match[0].startswith(", ") and match[0].endswith(", ")
             yield Slip(kind, match.start(), match.end(), ", " if joined else "")
-    yield from _names_swapped(text)
+    yield from names_swapped(text)
     yield from _labels_swapped(text)
     yield from _times_in_words(text)
     yield from _spread_otherwise(text)
 
 
-def _names_swapped(text: str) -> Iterator[Slip]:
+def names_swapped(text: str) -> Iterator[Slip]:
     """Another part of the foot, another edge, the first instead of the last stitches."""
     for name, others in _NAMES.items():
         for match in re.finditer(rf"\b{name}\b(?! flap)", text):

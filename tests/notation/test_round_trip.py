@@ -1,0 +1,167 @@
+"""A line that is printed reads back to what was meant, and nothing that is typed breaks the reader."""
+
+from __future__ import annotations
+
+import time
+from pathlib import Path
+
+import pytest
+from grader.loading import load_text
+from grader.loading.starter import starter_text
+from grader.models.pattern import Pattern
+from grader.notation import NotationError, print_statement, read_line
+from grader.notation.tree import BindOff, Statement
+from grader.pipeline import grade_all, open_pattern
+from grader.setups import setup_names, write_out
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from strategies import statements
+
+PATTERNS = sorted((Path(__file__).parents[2] / "patterns").glob("*.yaml"))
+
+
+@settings(max_examples=400, deadline=None, derandomize=True)
+@given(statements, st.sampled_from(("UK", "US")))
+def test_what_is_printed_reads_back_to_the_same_tree(tree: Statement, terms: str) -> None:
+    """Every statement, printed in UK or US terms, reads back to itself."""
+    assert read_line(print_statement(tree, terms)) == tree
+
+
+@settings(max_examples=150, deadline=None, derandomize=True)
+@given(statements)
+def test_reading_does_not_mind_capitals_full_stops_or_spaces(tree: Statement) -> None:
+    """A line in small letters, with a full stop and a space around it, says the same."""
+    text = print_statement(tree)
+    if "{" in text or not text.lower().startswith(("k", "p", "sl", "*", "needle", "each")):
+        return
+    assert print_statement(read_line(f" {text.lower()}. ")) == print_statement(read_line(text)) or "(" in text[-9:]
+
+
+_PIECES = st.sampled_from(
+    (
+        *("K", "P", "k2", "ssk", "Sl1", "*", "(", ")", "[", "]", ",", ".", ";", ":", "to end", "to last", "sts", "st"),
+        *("rep from *", "times", "twice", "Needle", "Needles", "1", "2 and 3", "to", "{heel}", "{", "}", "turn", "w&t"),
+        *("pick up and knit", "along the", "edge", "pm", "sm", "marker", "Cast on", "Graft", "Slip the", "on needles"),
+        *("Leave the last", "on hold for the", "2/2 LC", "m1L", "into one", "²", "٣", "½", "\u00a0", "×", "**", "-5"),
+        *("Take the", "Draw the yarn through the", "on each of", "needles", "99999999999", "0", "before", "gap"),
+    )
+)
+
+
+@settings(max_examples=600, deadline=None, derandomize=True)
+@given(st.one_of(st.lists(_PIECES, max_size=14).map(" ".join), st.text(max_size=60)))
+def test_any_text_either_reads_or_is_a_notation_error(text: str) -> None:
+    """The reader gives a tree or says what it can't read, at a place of the text; nothing else."""
+    try:
+        tree = read_line(text)
+    except NotationError as mistake:
+        assert str(mistake)
+        assert 0 <= mistake.offset <= len(text) + 8
+    else:
+        assert print_statement(tree)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Needles 1 to 99999999: K",
+        "Needles 1 and 10: K",
+        "Needle 0: K",
+        "Cast on 64 sts: 8 sts on each of 99999999 needles. Join in the round, pm".replace(", pm", " and") + ": K",
+        "(" * 500 + "K1" + ") twice" * 500,
+        "[" * 13 + "K1" + "] twice" * 13,
+        "*" * 1000,
+        "K1, " * 700 + "K1",
+        "K99999999999999999999",
+        "(K1, P1) 100000 times",
+        "*K1; rep from * 99999 more times",
+        "Cast on 99999999999 sts",
+        "Change to double-pointed needles: 4 sts on each of 77777777 needles",
+    ],
+)
+def test_what_no_page_could_mean_is_refused_at_once(text: str) -> None:
+    """Needles beyond 9, brackets 13 deep, huge numbers and endless lines are refused in no time."""
+    began = time.perf_counter()
+    with pytest.raises(NotationError):
+        read_line(text)
+    assert time.perf_counter() - began < 0.2
+
+
+def test_brackets_may_lie_twelve_deep() -> None:
+    """Twelve groups within one another are read."""
+    text = "(" * 12 + "K1" + ") twice" * 12
+    assert print_statement(read_line(text)) == text
+
+
+@pytest.mark.parametrize(
+    ("written", "printed"),
+    [
+        ("*k2, p2* to end", "*K2, P2; rep from * to end"),
+        ("(K2, P2) to end", "*K2, P2; rep from * to end"),
+        ("*k2, p2; repeat from * around", "*K2, P2; rep from * to end"),
+        ("**Knit** to end", "K"),
+        ("Knit.", "K"),
+        ("Purl to last st", "P to last st"),
+        ("Sl 1, purl to 1 st before gap, p2tog, p1, turn. (18 sts)", "Sl1, P to 1 st before gap, p2tog, P1, turn (18 sts)"),
+        ("K2TOG, SSK, S2KP", "k2tog, ssk, cdd"),
+        ("K to m, sm", "K to marker, sm"),
+        ("[K1, P1] twice", "(K1, P1) twice"),
+        ("*K1, P1* 3 times", "*K1, P1; rep from * twice more"),
+        ("*K1; rep from * once more", "*K1; rep from * once more"),
+        ("C4F, C6B, RT", "2/2 LC, 3/3 RC, 1/1 RC"),
+        ("Needles 1 to 3: K. Needle 4: P", "Needles 1 to 3: K. Needle 4: P"),
+        ("K9. Needle 2: P", "Needle 1: K9. Needle 2: P"),
+        ("Needle 1: ssk, K to end. Needle 2: as needle 1", "Needle 1: ssk, K to end. Needle 2: ssk, K to end"),
+        ("Graft the remaining 16 sts (8 and 8).", "Graft 8 sts to 8 sts"),
+        ("Break the yarn. Draw the yarn through the remaining 8 sts", "Draw the yarn through the remaining 8 sts and fasten it"),
+        ("(k1, p1, k1) into one st", "(k1, p1, k1) into one"),
+        ("Work in pattern to last 2 sts, DS, K1", "in pattern to last 2 sts, DS, K1"),
+        ("K to end of round", "K"),
+        ("k32 across instep", "K32 across instep"),
+    ],
+)
+def test_other_wordings_come_out_in_the_house_style(written: str, printed: str) -> None:
+    """What the trade also writes means the same, and prints as the house does."""
+    assert print_statement(read_line(written)) == printed
+    assert read_line(printed) == read_line(written)
+
+
+def test_casting_off_is_said_in_the_terms_asked_for() -> None:
+    """UK pages cast off, US pages bind off; both are read."""
+    assert print_statement(BindOff(), "UK") == "Cast off all sts"
+    assert print_statement(BindOff(), "US") == "Bind off all sts"
+    assert read_line("Cast off all sts") == read_line("bind off all sts") == BindOff()
+
+
+@pytest.mark.parametrize(
+    ("text", "offset"),
+    [("K5, foo", 4), ("K to", 4), ("K5 P2", 3), ("", 0), ("sl", 2), ("K5, (P1", 7), ("Needle 1: K. P", 0), ("K, P1", 0)],
+)
+def test_a_notation_error_names_the_place(text: str, offset: int) -> None:
+    """The first character that can't be read is told."""
+    with pytest.raises(NotationError) as caught:
+        read_line(text)
+    assert caught.value.offset == offset
+
+
+def _patterns() -> list[Pattern]:
+    found = [open_pattern(str(path))[0] for path in PATTERNS]
+    found.append(load_text(starter_text("Starter"), "starter.yaml")[0])
+    assert all(found)
+    return [pattern for pattern in found if pattern]
+
+
+@pytest.mark.parametrize("terms", ["UK", "US"])
+def test_every_line_of_every_shipped_sock_reads_back_and_prints_the_same(terms: str) -> None:
+    """All sizes, all setups: the text read and printed again is the text, so what is worked is what is read."""
+    seen: set[str] = set()
+    for pattern in _patterns():
+        for graded in grade_all(pattern)[0]:
+            for setup in setup_names():
+                instructions, _ = write_out(pattern, graded, setup, terms)
+                if instructions is None:
+                    continue
+                for section in instructions.sections:
+                    seen.update(line.text for block in section.blocks for line in block.lines)
+    assert len(seen) > 150
+    assert [text for text in sorted(seen) if print_statement(read_line(text), terms) != text] == []

@@ -1,0 +1,1 @@
+"""From a checked pattern to files on disk."""
