@@ -33,8 +33,8 @@ class Made:
 
 
 def file_stem(title: str) -> str:
-    """A file name from a title: small letters, digits and hyphens."""
-    return re.sub(r"[^a-z0-9]+", "-", title.lower()).strip("-") or "pattern"
+    """A file name from a title: small letters, digits and hyphens, at most 100 of them."""
+    return re.sub(r"[^a-z0-9]+", "-", title.lower()).strip("-")[:100].rstrip("-") or "pattern"
 
 
 def make_document(checked: Checked, edition: Edition, stem: str) -> Made:

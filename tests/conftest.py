@@ -12,6 +12,7 @@ import pytest
 
 from grader.models.pattern import Pattern
 from grader.pipeline import Checked, Wanted, check, open_pattern
+from grader.publishing import Edition, make_document
 
 ROOT = Path(__file__).resolve().parent.parent
 SHIPPED = ROOT / "patterns" / "ninepenny_bridge.yaml"
@@ -49,6 +50,21 @@ def knitted(ninepenny: Pattern) -> Callable[..., Checked]:
         return checked
 
     return work
+
+
+@pytest.fixture(scope="session")
+def made() -> Callable[..., dict[str, bytes]]:
+    """The files of a document, by their kinds "md", "pdf" and "svg", made once for all tests that ask alike."""
+    known: dict[tuple[int, Edition], dict[str, bytes]] = {}
+
+    def make(checked: Checked, edition: Edition = Edition()) -> dict[str, bytes]:
+        key = (id(checked), edition)
+        if key not in known:
+            files = make_document(checked, edition, "sock").files
+            known[key] = {name.removeprefix("sock."): content for name, content in files.items()}
+        return known[key]
+
+    return make
 
 
 @pytest.fixture

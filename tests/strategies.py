@@ -10,6 +10,7 @@ from grader.loading import load_text
 from grader.models.instructions import Block, Instructions, PrintedLine, Regions, SectionLines
 from grader.models.pattern import Pattern
 from grader.models.record import Record
+from grader.notation import print_statement
 from grader.notation.tree import (
     Arrange,
     BindOff,
@@ -34,7 +35,12 @@ from grader.notation.tree import (
 )
 from grader.testknit import knit
 from grader.vocabulary.findings import Finding, Span
+from hypothesis import Phase, settings
 from hypothesis import strategies as st
+
+QUICK = settings(  # the same examples in every run, and no long search for the smallest that fails
+    max_examples=200, deadline=None, derandomize=True, database=None, phases=(Phase.explicit, Phase.generate)
+)
 
 # -- the notation
 
@@ -77,10 +83,10 @@ def _fits(items: tuple[Item, ...]) -> bool:
 
 
 def _items(inner: st.SearchStrategy[Any]) -> st.SearchStrategy[tuple[Item, ...]]:
-    return st.lists(inner, min_size=1, max_size=4).map(tuple).filter(_fits)
+    return st.lists(inner, min_size=1, max_size=3).map(tuple).filter(_fits)
 
 
-_groups = st.recursive(_simple, lambda inner: st.builds(Group, _items(inner), counts), max_leaves=6)
+_groups = st.recursive(_simple, lambda inner: st.builds(Group, _items(inner), counts), max_leaves=4)
 _repeats = st.one_of(
     st.builds(Repeat, _items(_groups), reaches),
     st.builds(lambda items, times: Repeat(items, times=times), _items(_groups), st.integers(1, 40)),
@@ -115,7 +121,9 @@ _sentences = st.one_of(
     st.builds(Rejoin, counts, _names),
     st.builds(Arrange, _held, _hows),
 )
-statements: st.SearchStrategy[Statement] = st.one_of(_rounds, _sentences)
+statements: st.SearchStrategy[Statement] = st.one_of(_rounds, _sentences).filter(
+    lambda tree: len(print_statement(tree)) <= 2000  # no page has longer lines, and none longer is read
+)
 
 # -- formulas
 

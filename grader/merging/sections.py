@@ -15,6 +15,8 @@ from grader.models.instructions import Instructions
 from grader.models.record import Record
 from grader.vocabulary.lengths import print_length
 
+ALL_SIZES = "All sizes"
+
 
 @dataclass(frozen=True, slots=True)
 class Knitted:
@@ -61,7 +63,7 @@ def _section(
         )
         for which in ("why", "say", "check")
     }
-    ends = _ends_with(name, socks, printer)
+    ends = _ends_with(name, socks, printer).replace("**", "")  # bold as a whole
     table = _table(lettering)
     return SectionText(name, strands, extent, words["why"], words["say"], words["check"], ends, table)
 
@@ -90,9 +92,12 @@ def _scoped(passages: list[Passage]) -> tuple[Passage, ...]:
     told: list[Passage] = []
     limited = False
     for passage in passages:
-        if limited and not passage.sizes:
-            passage = replace(passage, sizes="All sizes")
-        limited = bool(passage.sizes) and passage.sizes != "All sizes"
+        if limited and passage.sizes and passage.say and not passage.say.startswith("Size"):
+            told.append(Passage((), sizes=ALL_SIZES, say=passage.say))  # words for all before work for some
+            passage = replace(passage, say="")
+        elif limited and not passage.sizes:
+            passage = replace(passage, sizes=ALL_SIZES)
+        limited = passage.sizes not in ("", ALL_SIZES)
         told.append(passage)
     return tuple(told)
 

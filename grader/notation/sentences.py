@@ -8,6 +8,7 @@ from collections.abc import Callable
 from grader.notation.tokens import MOST_NEEDLES, MOST_STITCHES, NotationError
 from grader.notation.tree import Arrange, BindOff, CastOn, Count, Gather, Graft, Rejoin, Rest, Statement
 
+_BOLD = re.compile(r"\*(?![^{}]*\})")  # a star within braces multiplies
 _N = r"(\d+|\{[^{}]*\})"
 _EACH = re.compile(rf"{_N} sts? on each of {_N} needles", re.I)
 _ONE = re.compile(rf"(?:all )?{_N} sts? on one needle", re.I)
@@ -21,7 +22,7 @@ _GRAFTS = (
 _GATHER = re.compile(rf"draw (?:it|the yarn) through the (?:remaining )?{_N} sts?\b", re.I)
 _REST = re.compile(
     rf"leave the (last|first) {_N} sts?(?: of the round)?(?: \([^)]*\))? on hold for the ([a-z ]+?);"
-    rf" (?:work )?the ([a-z ]+?) (?:is worked )?on the (?:first|last) {_N}\b",
+    rf" (?:work )?the ([a-z ]+?) (?:is worked )?on the (?:first|last) {_N}(?!\w)",
     re.I,
 )
 _REJOIN = re.compile(rf"take the {_N} ([a-z ]+?) sts? back into the work", re.I)
@@ -114,7 +115,7 @@ _READERS: tuple[tuple[str, Callable[[str], Statement | None]], ...] = (
 
 def read_sentence(text: str) -> Statement | None:
     """The statement a sentence makes, or None where the text is a line of stitches (or nothing we know)."""
-    plain = " ".join(text.replace("*", "").replace("\u00a0", " ").split()).strip()
+    plain = " ".join(_BOLD.sub("", text).replace("\u00a0", " ").split()).strip()
     lower = plain.lower()
     for opening, reader in _READERS:
         if lower.startswith(opening) or (

@@ -47,7 +47,7 @@ def test_there_are_enough_of_them() -> None:
     assert len({broken.typed for broken in BROKEN}) == len(BROKEN)
 
 
-@pytest.mark.parametrize("broken", BROKEN, ids=lambda broken: " ".join(broken.typed)[:60].replace("\0", "NUL") or "none")
+@pytest.mark.parametrize("broken", BROKEN, ids=[f"{place} {each.answer[8:50]}" for place, each in enumerate(BROKEN)])
 def test_a_broken_line_has_its_exact_answer(
     broken: Broken, folder: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

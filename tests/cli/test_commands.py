@@ -17,7 +17,8 @@ NAMES = ["S", "M", "L", "XL", "1-2"]
 
 
 def test_check_counts_what_it_knitted(capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["check", "ninepenny_bridge", "--sizes", "6,7", "--needles", "magic-loop", "--needles", "set-of-4"]) == 0
+    needles = ["--needles", "magic-loop", "--needles", "set-of-4"]
+    assert main(["check", "ninepenny_bridge", "--sizes", "6,7", *needles]) == 0
     out, err = capsys.readouterr()
     assert err == ""
     socks, lines = out.split(" socks, ")

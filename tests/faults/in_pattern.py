@@ -7,7 +7,8 @@ from collections.abc import Iterator
 
 from .words import Slip, numbers_off, slips
 
-_PROSE = re.compile(r"\b(?:label: [^,}\n]*|(?:why|say|check): [^\n]*)|#[^\n]*|^ *- name: [^\n]*", re.M)
+# Prose, remarks and names; and `plus`, which says how a finished measure is checked and changes no work.
+_PROSE = re.compile(r"\b(?:label: [^,}\n]*|plus: [^,}\n]*|(?:why|say|check): [^\n]*)|#[^\n]*|^ *- name: [^\n]*", re.M)
 _QUOTED = re.compile(r'"([^"\n]*)"')
 _LINE = re.compile(r"\b(?:K|P|Sl)(?:\d|\{|\b)")
 _RULE = re.compile(r"^  (\w+):", re.M)

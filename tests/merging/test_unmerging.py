@@ -24,7 +24,8 @@ SHIPPED = Path(__file__).resolve().parents[2] / "patterns" / "ninepenny_bridge.y
 _WORDS = {"two": 2, "three": 3, "four": 4}
 _OFTEN = re.compile(
     r"Work (?:(?P<alone>\d+) (?:rounds|rows)|these (?P<lines>\w+) (?:rounds|rows) (?P<times>\d+) times in all)"
-    r"(?:: (?P<whole>\d+) (?:rounds|rows))?(?:, (?P<length>[^,]*? (?:cm|in)))?(?:, until (?P<until>\d+) sts are left)?\."
+    r"(?:: (?P<whole>\d+) (?:rounds|rows))?"
+    r"(?:, (?P<length>[^,]*? (?:cm|in)))?(?:, until (?P<until>\d+) sts are left)?\."
 )
 CHANGES = {
     "        check: From the cast-on the sock measures {leg_length}.\n": """\

@@ -13,7 +13,7 @@ ALL_SETUPS = "All setups"
 DASH = "–"
 _VALUE = r"(?:\d+(?:\.\d+)?[¼½¾]?|[¼½¾]|–)"
 BRACKET = re.compile(rf"({_VALUE}) \(({_VALUE}(?:, {_VALUE})*)\)")
-LETTER = re.compile(r"\*\*([A-HJLNQRT-Z]\d*)( sts?)?\*\*")
+LETTER = re.compile(r"\*\*([A-HJLNQRT-Z]+)((?: \w+)? sts?)?\*\*")
 _ONLY = re.compile(r"Sizes? ([^:*]+?) only")
 _PLURALS = {"st": "sts", "round": "rounds", "row": "rows", "stitch": "stitches", "time": "times", "chain": "chains"}
 
@@ -61,25 +61,26 @@ class Reader:
         assert len(tables) <= 1
         letters = self._letters(tables[0], self.sizes.index(size)) if tables else {}
         section = Section(name)
-        mine, allowed = True, True
+        mine, allowed, limited = True, True, False
         for chunk in chunks:
             first = chunk[0]
             if first.startswith("#"):
                 heading = first.lstrip("#").strip()
                 assert heading in (*SETUPS, ALL_SETUPS), f"an unknown heading {first!r}"
-                mine, allowed = heading in (setup, ALL_SETUPS), True
+                mine, allowed, limited = heading in (setup, ALL_SETUPS), True, False
             elif first.startswith("**Size") and first.endswith(" only:**"):
                 assert len(chunk) == 1
-                allowed = size in self.named(first)
-            elif not first.startswith("|"):
-                mine = mine or first.startswith("**On the needles now:**")  # after all setups, for all of them
-                if mine and allowed:
-                    section.told.extend(self._told(chunk, size, letters))
-                allowed = allowed or not first.startswith(">")
+                allowed, limited = size in self.named(first), True
+            elif first == "**All sizes:**":
+                assert len(chunk) == 1
+                assert limited, "nothing was for some sizes only"
+                allowed, limited = True, False
+            elif not first.startswith("|") and mine and (allowed or first.startswith("On the needles now:")):
+                section.told.extend(self._told(chunk, size, letters))
         return section
 
     def _instructions(self, setup: str) -> str:
-        body = self.markdown.split("\n## Abbreviations\n")[1].split("\n## Finishing\n")[0]
+        body = self.markdown.split("\n## Techniques\n")[1].split("\n## Finishing\n")[0]
         if "\n---\n" in body:
             parts = [part for part in body.split("\n---\n\n## ")[1:] if part.startswith(f"{setup}\n")]
             assert len(parts) == 1
@@ -99,19 +100,17 @@ class Reader:
 
     def _letters(self, rows: list[str], place: int) -> dict[str, str]:
         cells = [[cell.strip() for cell in row.strip("|").split("|")] for row in rows]
-        assert tuple(cells[0][2:]) == self.sizes, "the table must have the sizes in their order"
+        assert tuple(cells[0][1:]) == self.sizes, "the table must have the sizes in their order"
         found: dict[str, str] = {}
-        last = ""
         for row in cells[2:]:
-            assert len(row) == len(self.sizes) + 2
-            value = row[place + 2]
-            if row[0]:
-                last = row[0].strip("*")
-                assert last not in found, f"two rows for {last}"
-                found[last] = f"{value} cm" if row[1] == "cm" else value
-            elif value != DASH:
-                assert row[1] == "in"
-                found[last] += f" / {value} in"
+            assert len(row) == len(self.sizes) + 1
+            letter, _, unit = row[0].strip("*").partition(" ")
+            value = f"{row[place + 1]} {unit}".strip()
+            if unit == "in":
+                found[letter] += f" / {value}"
+            else:
+                assert letter not in found, f"two rows for {letter}"
+                found[letter] = value
         return found
 
     def own(self, text: str, size: str, letters: dict[str, str]) -> str:
@@ -141,12 +140,12 @@ class Reader:
             if row.lstrip().startswith("☐"):
                 continue
             quote = re.fullmatch(r"> \*\*(\w+):\*\* (.*)", row)
-            ends = re.fullmatch(r"\*\*On the needles now:\*\* (.*)", row)
+            ends = re.fullmatch(r"On the needles now: (\*\*.*\*\*)", row)
             item = re.fullmatch(r"(?:- )?(?:\*\*([^*]+):\*\* )?(.*?)(?: — \*\*(.*)\*\*)?", row)
             if quote:
                 told.append(Told(quote[1].lower(), self.own(quote[2], size, letters)))
             elif ends:
-                told.append(Told("ends", self.own(ends[1], size, letters)))
+                told.append(Told("ends", self.own(ends[1], size, letters).replace("*", "")))
             else:
                 assert item, row
                 count = self.own(f"**{item[3]}**", size, letters).replace("*", "") if item[3] else ""

@@ -15,19 +15,19 @@ from grader.pipeline import grade_all, open_pattern
 from grader.setups import setup_names, write_out
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from strategies import statements
+from strategies import QUICK, statements
 
 PATTERNS = sorted((Path(__file__).parents[2] / "patterns").glob("*.yaml"))
 
 
-@settings(max_examples=400, deadline=None, derandomize=True)
+@settings(QUICK, max_examples=400)
 @given(statements, st.sampled_from(("UK", "US")))
 def test_what_is_printed_reads_back_to_the_same_tree(tree: Statement, terms: str) -> None:
     """Every statement, printed in UK or US terms, reads back to itself."""
     assert read_line(print_statement(tree, terms)) == tree
 
 
-@settings(max_examples=150, deadline=None, derandomize=True)
+@settings(QUICK, max_examples=150)
 @given(statements)
 def test_reading_does_not_mind_capitals_full_stops_or_spaces(tree: Statement) -> None:
     """A line in small letters, with a full stop and a space around it, says the same."""
@@ -48,7 +48,7 @@ _PIECES = st.sampled_from(
 )
 
 
-@settings(max_examples=600, deadline=None, derandomize=True)
+@settings(QUICK, max_examples=600)
 @given(st.one_of(st.lists(_PIECES, max_size=14).map(" ".join), st.text(max_size=60)))
 def test_any_text_either_reads_or_is_a_notation_error(text: str) -> None:
     """The reader gives a tree or says what it can't read, at a place of the text; nothing else."""
@@ -67,7 +67,6 @@ def test_any_text_either_reads_or_is_a_notation_error(text: str) -> None:
         "Needles 1 to 99999999: K",
         "Needles 1 and 10: K",
         "Needle 0: K",
-        "Cast on 64 sts: 8 sts on each of 99999999 needles. Join in the round, pm".replace(", pm", " and") + ": K",
         "(" * 500 + "K1" + ") twice" * 500,
         "[" * 13 + "K1" + "] twice" * 13,
         "*" * 1000,
