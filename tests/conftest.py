@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import replace
-from functools import lru_cache
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -17,6 +17,7 @@ from grader.publishing import Edition, make_document
 ROOT = Path(__file__).resolve().parent.parent
 SHIPPED = ROOT / "patterns" / "ninepenny_bridge.yaml"
 GOLDEN = Path(__file__).resolve().parent / "golden"
+PLAIN = Edition()
 _compared: set[str] = set()
 
 
@@ -42,7 +43,7 @@ def ninepenny() -> Pattern:
 def knitted(ninepenny: Pattern) -> Callable[..., Checked]:
     """Some sizes of the pattern that ships, in all its setups, knitted once for all tests that ask alike."""
 
-    @lru_cache(maxsize=None)
+    @cache
     def work(count: int = 14, terms: str = "UK", units: str = "both", first: int = 0) -> Checked:
         some = replace(ninepenny, bodies=ninepenny.bodies[first : first + count])
         checked = check(some, Wanted((), (terms,), units))
@@ -55,20 +56,21 @@ def knitted(ninepenny: Pattern) -> Callable[..., Checked]:
 @pytest.fixture(scope="session")
 def made() -> Callable[..., dict[str, bytes]]:
     """The files of a document, by their kinds "md", "pdf" and "svg", made once for all tests that ask alike."""
-    known: dict[tuple[int, Edition], dict[str, bytes]] = {}
+    known: dict[tuple[int, Edition], tuple[Checked, dict[str, bytes]]] = {}
 
-    def make(checked: Checked, edition: Edition = Edition()) -> dict[str, bytes]:
+    def make(checked: Checked, edition: Edition = PLAIN) -> dict[str, bytes]:
         key = (id(checked), edition)
         if key not in known:
             files = make_document(checked, edition, "sock").files
-            known[key] = {name.removeprefix("sock."): content for name, content in files.items()}
-        return known[key]
+            by_kind = {name.removeprefix("sock."): content for name, content in files.items()}
+            known[key] = checked, by_kind  # the value is kept too, so that its id stays its own
+        return known[key][1]
 
     return make
 
 
 @pytest.fixture
-def golden(request: pytest.FixtureRequest) -> Iterator[Callable[[str, str], None]]:
+def golden(request: pytest.FixtureRequest) -> Callable[[str, str], None]:
     """Compare a text with the golden file of its name, or write that file where the flag says so."""
     update = bool(request.config.getoption("--update-goldens"))
 
@@ -84,7 +86,7 @@ def golden(request: pytest.FixtureRequest) -> Iterator[Callable[[str, str], None
         )
         assert text == place.read_text(encoding="utf-8")
 
-    yield compare
+    return compare
 
 
 @pytest.fixture

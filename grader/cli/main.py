@@ -171,7 +171,7 @@ def _check(arguments: argparse.Namespace, console: Console) -> int:
     if pattern is None:
         return code
     from grader.pipeline import Wanted, check
-    from grader.reporting import record_json
+    from grader.reporting import grouped, record_json
     from grader.yarn_use import yarn_for_pair
 
     pattern = _limited(pattern, arguments.sizes)
@@ -187,8 +187,9 @@ def _check(arguments: argparse.Namespace, console: Console) -> int:
             socks.append((sock.graded, sock.record, use.metres_pair, use.grams_pair))
         console.result(json.dumps(record_json(pattern, socks, arguments.units), ensure_ascii=False, indent=1))
     else:
-        errors = sum(finding.is_error for finding in checked.findings)
-        lines = sum(line.times * line.block_times for sock in checked.socks for line in sock.record.lines)
+        errors = len(grouped(finding for finding in checked.findings if finding.is_error))
+        worked = (line for sock in checked.socks for line in sock.record.lines if line.kind in ("round", "row"))
+        lines = sum(line.times * line.block_times for line in worked)
         console.result(
             f"{_counted(len(checked.socks), 'sock')}, {lines} rounds and rows knitted through:"
             f" {_counted(errors, 'finding')}"

@@ -179,7 +179,7 @@ def materials(pattern: Pattern, terms: str, units: str, setups: Sequence[str], y
 
 def _lengths(pattern: Pattern) -> dict[str, Fraction]:
     usual = setup_needles()
-    given = dict(pattern.needle_lengths)
+    given = {name.split(" (")[0].split(",")[0]: amount for name, amount in pattern.needle_lengths}
     return {
         "short circular": given.get("short circular") or usual.short_circular,
         "long circular": given.get("long circular") or usual.long_circular,

@@ -68,7 +68,12 @@ def _graft(text: str) -> Statement | None:
     if match:
         return Graft(_count(match[1]), _count(match[2]))
     match = _GRAFTS[1].search(text)
-    return Graft(_count(match[2]), _count(match[3])) if match else None
+    if not match:
+        return None
+    whole, front, back = (_count(each) for each in match.groups())
+    if isinstance(whole, int) and isinstance(front, int) and isinstance(back, int) and front + back != whole:
+        raise NotationError(f"{front} and {back} sts are not {whole}", match.start(2))
+    return Graft(front, back)
 
 
 def _gather(text: str) -> Statement | None:

@@ -1,7 +1,7 @@
 """Reporting: findings, sizes and records as text or JSON for whoever asked."""
 
-from grader.reporting.findings import print_findings
+from grader.reporting.findings import grouped, print_findings
 from grader.reporting.records import record_json
 from grader.reporting.sizes import print_sizes
 
-__all__ = ["print_findings", "print_sizes", "record_json"]
+__all__ = ["grouped", "print_findings", "print_sizes", "record_json"]

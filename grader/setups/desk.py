@@ -9,7 +9,7 @@ from typing import Any
 
 from grader.models.graded import Graded
 from grader.models.instructions import Block, PrintedLine, Regions
-from grader.models.pattern import Condition, Pattern, RegionCount, Section, Step, Written
+from grader.models.pattern import Condition, Pattern, RegionCount, Section, Step, Work, Written
 from grader.notation import NotationError, print_statement, read_line
 from grader.notation.counting import fill
 from grader.notation.tree import Arrange, Line, Round, Statement
@@ -127,6 +127,11 @@ class Desk:
             ">": left > right,
         }[condition.sign]
 
+    def work(self, step: Step) -> Work:
+        """The work of a step, or what it says for this setup instead."""
+        own = next((each.work for each in step.overrides if each.setup == self.hands.setup.name and each.work), None)
+        return own or step.work
+
     # -- lines
 
     def read(self, written: Written) -> Statement:
@@ -182,6 +187,11 @@ class Desk:
                 **details,
             )
         )
+
+    def put_words(self, key: tuple[int, ...], **words: list[Written]) -> None:
+        """A block of words only; `words` are lists of what to say, explain or check."""
+        told = {which: " ".join(self.prose(each) for each in several) for which, several in words.items()}
+        self.blocks.append(Block(key, (), **told))  # type: ignore[arg-type]
 
     def arrange(self, key: tuple[int, ...], how: str, span: Span, note: str = "") -> None:
         """Print the needles as they now are, as a step that works nothing."""

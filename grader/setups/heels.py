@@ -127,7 +127,7 @@ def write_rows(desk: Desk, step: Step, key: Key) -> None:
 
 def _sides(desk: Desk, step: Step) -> list[tuple[str, Written, str]]:
     """The rows of a step in working order: side, line and the stitch pattern it is from."""
-    work = step.work
+    work = desk.work(step)
     if work.in_pattern:
         pattern = desk.pattern.stitch_pattern(work.in_pattern)
         if pattern is None or not pattern.rows:

@@ -240,9 +240,10 @@ def _who_holds_what(desk: Desk) -> str:
 
 def write_part_round(desk: Desk, step: Step, key: Key) -> None:
     """`part_round`: work some stitches; the round then starts where it ends."""
-    if step.work.whole is None:
+    work = desk.work(step)
+    if work.whole is None:
         raise desk.refuse("part_round", "say what to work", step.span)
-    line = desk.read_plain(step.work.whole)
+    line = desk.read_plain(work.whole)
     forward = sum(takes(item) for item in line.items)
     before = desk.hands.spans()
     if forward > desk.hands.total:
@@ -306,6 +307,8 @@ def _to_the_side(desk: Desk, step: Step, key: Key) -> None:
 def write_bind_off(desk: Desk, step: Step, key: Key) -> None:
     """`bind_off`: all stitches, or so many."""
     count = desk.count(step.count, step.span) if step.count else None
+    if count is not None and count > desk.hands.total:
+        raise desk.refuse("misfit", f"{count} sts to bind off, {desk.hands.total} are on the needles", step.span)
     line = desk.printed(BindOff(count), "bind_off", step.span, regions=desk.hands.spans())
     if count is None or count == desk.hands.total:
         desk.hands.regions, desk.hands.needles = (), ()
@@ -314,6 +317,15 @@ def write_bind_off(desk: Desk, step: Step, key: Key) -> None:
 
 def write_gather(desk: Desk, step: Step, key: Key) -> None:
     """`gather`: draw the yarn through what is left."""
+    wanted = desk.count(step.count, step.span) if step.count else desk.hands.total
+    if wanted != desk.hands.total:
+        raise desk.refuse(
+            "gather",
+            f"{wanted} sts to gather, {desk.hands.total} are on the needles",
+            step.span,
+            expected=str(wanted),
+            found=str(desk.hands.total),
+        )
     line = desk.printed(Gather(desk.hands.total), "gather", step.span, regions=desk.hands.spans())
     desk.hands.regions, desk.hands.needles = (), ()
     desk.put((*key, 0), (line,), step)

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 from grader.models.instructions import PrintedLine, Regions
-from grader.models.pattern import Step, StitchPattern, Work
+from grader.models.pattern import Step, StitchPattern, Written
 from grader.notation.counting import MisfitError, SplitError, Stretch, repeat_of, resolve, split
 from grader.notation.tree import Line, Part, Round, Run
 from grader.setups.desk import Desk
@@ -35,8 +36,12 @@ def how_often(desk: Desk, step: Step) -> tuple[int, Fraction | None]:
 
 def write_rounds(desk: Desk, step: Step, key: Key) -> None:
     """`round` and `rounds`: whole, by region, or in a stitch pattern."""
+    if step.until is not None:
+        once = replace(step, until=None, times=None, say=None, why=None, check=None, leaves=())
+        write_repeat(desk, replace(step, steps=(once,)), key)
+        return
     number, length = how_often(desk, step)
-    if step.work.in_pattern:
+    if desk.work(step).in_pattern:
         _in_pattern(desk, step, key, number, length)
         return
     if number == 0:
@@ -65,11 +70,7 @@ def _summed(spans: Regions) -> dict[str, int]:
 
 
 def _in_pattern(desk: Desk, step: Step, key: Key, number: int, length: Fraction | None) -> None:
-    pattern = desk.pattern.stitch_pattern(step.work.in_pattern)
-    if pattern is None or not pattern.rounds:
-        raise desk.refuse(
-            "stitch-pattern", f"there are no rounds of a stitch pattern {step.work.in_pattern!r}", step.span
-        )
+    pattern = _rounds_of(desk, step)
     at = desk.hands.rounds_in.get(pattern.name, 0)
     cycle = len(pattern.rounds)
     whole, rest = divmod(number, cycle)
@@ -91,6 +92,14 @@ def _in_pattern(desk: Desk, step: Step, key: Key, number: int, length: Fraction 
     desk.hands.rounds_in[pattern.name] = at + number
 
 
+def _rounds_of(desk: Desk, step: Step) -> StitchPattern:
+    name = desk.work(step).in_pattern
+    pattern = desk.pattern.stitch_pattern(name)
+    if pattern is None or not pattern.rounds:
+        raise desk.refuse("stitch-pattern", f"there are no rounds of a stitch pattern {name!r}", step.span)
+    return pattern
+
+
 def _pattern_round(desk: Desk, step: Step, key: Key, pattern: StitchPattern, index: int) -> PrintedLine:
     written = pattern.rounds[index]
     line = desk.read_plain(written)
@@ -106,7 +115,12 @@ def _pattern_round(desk: Desk, step: Step, key: Key, pattern: StitchPattern, ind
 
 def work_round(desk: Desk, step: Step, key: Key) -> PrintedLine:
     """Work one round of a step in the hands and give its printed line."""
-    hands, work = desk.hands, _work_here(desk, step)
+    hands, work = desk.hands, desk.work(step)
+    if work.in_pattern:
+        pattern = _rounds_of(desk, step)
+        at = hands.rounds_in.get(pattern.name, 0)
+        hands.rounds_in[pattern.name] = at + 1
+        return _pattern_round(desk, step, key, pattern, at % len(pattern.rounds))
     if work.whole is not None:
         line = desk.read_plain(work.whole)
         regions = hands.spans()
@@ -131,12 +145,6 @@ def work_round(desk: Desk, step: Step, key: Key) -> PrintedLine:
     _move_start(desk, resolved)
     hands.set_counts({name: sum(each.leaves for each in stretches) for name, stretches in resolved.items()})
     return desk.printed(statement, "round", step.span, regions=regions)
-
-
-def _work_here(desk: Desk, step: Step) -> Work:
-    """The work of a step, or what it says for this setup."""
-    own = next((each.work for each in step.overrides if each.setup == desk.hands.setup.name and each.work), None)
-    return own or step.work
 
 
 _KNIT = Line((Run("k"),))
@@ -203,8 +211,9 @@ def write_repeat(desk: Desk, step: Step, key: Key) -> None:
     wanted = desk.count(step.times, step.span) if step.times is not None else None
     if target is None and wanted is None:
         raise desk.refuse("repeat", "say how often to repeat, or until how many sts", step.span)
-    if step.say or step.why:  # said once, before whatever the needles make of the repeat
-        desk.put((*key, -5), (), step, last=False)
+    say, why, check = (_words_of(desk, step, which) for which in ("say", "why", "check"))
+    if say or why:  # said once, before whatever the needles make of the repeat
+        desk.put_words((*key, -5), say=say, why=why)
     phase, passes = (0 if desk.hands.setup == desk.setup else 10), 0
     group: list[tuple[PrintedLine, ...]] = []
     texts: tuple[PrintedLine, ...] | None = None
@@ -216,7 +225,7 @@ def write_repeat(desk: Desk, step: Step, key: Key) -> None:
             desk.hands.change_to(SET_OF_5)
             desk.arrange((*key, 5), "Change to double-pointed needles", step.span, OFF_THE_CIRCULAR)
             phase, texts, group = 10, None, []
-        lines = tuple(work_round(desk, inner, (*key, phase + 1, place)) for place, inner in enumerate(step.steps))
+        lines = _one_pass(desk, step, (*key, phase + 1))
         words = tuple(line.text for line in lines)
         if texts is not None and words != tuple(line.text for line in texts):
             _put_repeat(desk, step, key, phase, texts, len(group), lost, last=False)
@@ -238,8 +247,30 @@ def write_repeat(desk: Desk, step: Step, key: Key) -> None:
             )
     if texts:
         _put_repeat(desk, step, key, phase, texts, len(group), desk.hands.total, last=True)
-    if step.check:
-        desk.put((*key, 90), (), step, first=False)
+    if check:
+        desk.put_words((*key, 90), check=check)
+
+
+def _one_pass(desk: Desk, step: Step, key: Key) -> tuple[PrintedLine, ...]:
+    """The rounds of one pass of a repeat, those left out that this size does not work."""
+    lines: list[PrintedLine] = []
+    for place, inner in enumerate(step.steps):
+        if not desk.holds(inner.when):
+            continue
+        number, _ = how_often(desk, inner)
+        lines += [work_round(desk, inner, (*key, place)) for _ in range(number)]
+    if not lines:
+        raise desk.refuse("repeat", "there is nothing to repeat in this size", step.span)
+    return tuple(lines)
+
+
+def _words_of(desk: Desk, step: Step, which: str) -> list[Written]:
+    """What the steps inside a repeat say, explain or check, and the repeat itself."""
+    told = [getattr(each, which) for each in (step, *step.steps) if desk.holds(each.when)]
+    if which == "say":
+        own = (each for inner in step.steps for each in inner.overrides if each.setup == desk.hands.setup.name)
+        told += [each.say for each in own]
+    return [each for each in told if each]
 
 
 def _put_repeat(
@@ -266,8 +297,7 @@ def _too_few_for_circular(desk: Desk, step: Step, key: Key) -> bool:
     trial = Desk(
         desk.pattern, desk.graded, desk.hands.snapshot(), desk.setup, desk.terms, desk.units, desk.section, desk.ledger
     )
-    for inner in step.steps:
-        work_round(trial, inner, key)
+    _one_pass(trial, step, key)
     if trial.hands.total >= desk.hands.total:
         return False
     return not reaches(desk, trial.hands.total)

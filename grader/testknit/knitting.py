@@ -39,6 +39,7 @@ class Knitter:
         self.section = ""
         self.blocks = 0
         self.ring = Ring()
+        self.moved = 0
 
     # -- the whole sock
 
@@ -168,6 +169,7 @@ class Knitter:
 
     def statement(self, statement: Statement, line: PrintedLine) -> WorkedLine:
         check_labels(statement, self.needles, self.ring.spans)
+        self.moved = self.moved if line.kind == "part_round" else 0
         regions = line.regions
         if not isinstance(statement, Round):
             piece = self.needles.piece
@@ -220,7 +222,11 @@ class Knitter:
     def part_round(self, statement: Round) -> Outcome:
         """A move of the start of the round; it changes what the yarn is in front of."""
         outcome = work_part_round(self.needles, statement)
-        self.ring.rotate(sum(count for name, count in outcome.made))
+        forward = sum(count for _, count in outcome.made)
+        self.moved += forward
+        if self.moved >= outcome.after:
+            raise Stuck("start", "the parts of a round add up to a whole one", f"under {outcome.after}", str(self.moved))
+        self.ring.rotate(forward)
         check_start(statement.parts[0].line, self.ring.spans)
         if self.needles.usual and self.before_graft:
             gather_halves(self.needles)

@@ -18,6 +18,7 @@ from grader.vocabulary.stitches import stitch_named
 
 _START = re.compile(r"to the (start|centre|center|side) of the ([a-z][a-z _-]*)", re.I)
 _STS = re.compile(r"\bthe (?:(\d+) )?([a-z][a-z _-]*?) sts\b", re.I)
+_FROM = re.compile(r"\bthe (?:\d+ )?([a-z][a-z _-]*?) sts \(the (first|last) of the round\)", re.I)
 _HOLDS = re.compile(r"needle (\d+) holds (\d+) ([a-z][a-z _-]*?) sts\b", re.I)
 _WAIT = re.compile(
     r"(?:take off the marker\. )?work the (?P<worked>[a-z][a-z _-]*?) to and fro in rows, turning at the end of each,"
@@ -163,11 +164,17 @@ def _check_arrange(statement: Arrange, needles: Needles, spans: Regions) -> None
         raise Stuck("idle", "the line moves no stitch: they are on these needles already")
     named = [(count, name.lower()) for count, name in _STS.findall(statement.how)]
     sizes = totals(spans)
+    ends = [
+        (name.lower(), spans[0 if place == "first" else -1][0] != name.lower())
+        for name, place in _FROM.findall(statement.how)
+    ]
     if len({name for _, name in named}) != len(named):
         raise Stuck("region", "the line names the same stitches twice")
     for count, name in named:
         if name not in sizes or (count and int(count) != sizes[name]):
             raise Stuck("region", f"there are no {count} {name} sts here".replace("  ", " "), _told(spans))
+        if (name, True) in ends:
+            raise Stuck("region", f"the {name} sts are not there in the round", _told(spans))
         if "one needle" in statement.how:
             held = list(zip(itertools.accumulate(statement.needles, initial=0), statement.needles, strict=False))
             if not any(_region_of(spans, start, size) == name and size == sizes[name] for start, size in held):

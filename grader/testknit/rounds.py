@@ -110,6 +110,9 @@ def _by_needles(needles: Needles, parts: tuple[Part, ...]) -> list[Walked]:
 def work_part_round(needles: Needles, statement: Round) -> Outcome:
     """Work on from where the yarn is, over as much of the round as the line says; the round then starts there."""
     leave_piece(needles)
+    named = [number for part in statement.parts for number in part.needles]
+    if named and (needles.by_markers or named != list(range(1, len(named) + 1))):
+        raise Stuck("needles", "the yarn is at the first needle", "1", str(named[0]))
     before = needles.total
     course = _course(needles, statement.parts, needles.marks())
     if course.made != course.used:

@@ -73,6 +73,7 @@ def _printed(run: dict[str, Any], step: Step) -> PrintedLine:
         side=step.get("side", ""),
         over=step.get("over", ""),
         regions=regions_of(run, step),
+        fabric={"Cuff": "rib", "Heel flap": "flap"}.get(step["section"], ""),
     )
 
 
