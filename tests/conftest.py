@@ -18,7 +18,6 @@ ROOT = Path(__file__).resolve().parent.parent
 SHIPPED = ROOT / "patterns" / "ninepenny_bridge.yaml"
 GOLDEN = Path(__file__).resolve().parent / "golden"
 PLAIN = Edition()
-_compared: set[str] = set()
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -75,7 +74,6 @@ def golden(request: pytest.FixtureRequest) -> Callable[[str, str], None]:
     update = bool(request.config.getoption("--update-goldens"))
 
     def compare(name: str, text: str) -> None:
-        _compared.add(name)
         place = GOLDEN / name
         if update:
             place.write_text(text, encoding="utf-8")
@@ -87,9 +85,3 @@ def golden(request: pytest.FixtureRequest) -> Callable[[str, str], None]:
         assert text == place.read_text(encoding="utf-8")
 
     return compare
-
-
-@pytest.fixture
-def golden_names() -> frozenset[str]:
-    """The golden files that were compared so far in this run."""
-    return frozenset(_compared)

@@ -280,7 +280,7 @@ def _sample(form: SampleForm, node: Node, checks: Checks, bodies: tuple[Body, ..
     for name, figures in form.counts.items():
         span = (_sub(node, "counts").key(name) or node).span
         checks.named("unknown-section", "section", name, checks.sections, span)
-        counts.append((name, figures, span))
+        counts.append((name, tuple(count for run in figures for count in run), span))
     return Sample(form.size, tuple(numbers), tuple(counts), node.span)
 
 

@@ -47,7 +47,9 @@ Region = Annotated[str, *_read_by(values.region, "a region of the live stitches,
 Length = Annotated[Fraction, *_read_by(values.length, "a length with its unit, such as 4 cm or 8 3/4 in")]
 Share = Annotated[Fraction, *_read_by(values.share, "a percentage, such as -10 %")]
 Number = Annotated[Fraction, *_read_by(values.number, "a number", type=["number", "string"])]
-Whole = Annotated[int, *_read_by(values.whole, "a whole number", type="integer", minimum=0)]
+Tally = Annotated[
+    tuple[int, ...], *_read_by(values.tally, "a count, or a run such as 64 x 15", type=["integer", "string"])
+]
 Figure = Annotated[Quantity, *_read_by(values.figure, "a count, or a length with its unit", **_FORMULA)]
 Mass = Annotated[Fraction, *_read_by(values.mass, "a weight in grams, such as 100 g")]
 Weight = Annotated[str, *_read_by(values.yarn_weight, "a standard yarn weight, such as super fine")]
@@ -289,7 +291,7 @@ class SampleForm(Form):
 
     size: Text
     numbers: dict[Text, Figure] = {}
-    counts: dict[Text, tuple[Whole, ...]] = {}
+    counts: dict[Text, tuple[Tally, ...]] = {}
 
 
 class PatternForm(Form):

@@ -155,12 +155,15 @@ def number(value: Any) -> Fraction:
     return amount
 
 
-def whole(value: Any) -> int:
-    """A whole number of stitches, from 0 to 99 999."""
+def tally(value: Any) -> tuple[int, ...]:
+    """A count of the sample's log, or a run of the same count: "64 x 15" is 64 stitches after each of 15 rounds."""
     written = _text(value, "a whole number", "64").strip()
-    if not re.fullmatch(r"[0-9]{1,5}", written):
-        raise Misfit(f"a whole number belongs here, such as 64; {written!r} stands here", "write the count in digits")
-    return int(written)
+    match = re.fullmatch(r"([0-9]{1,5})(?:\s*[x×]\s*([0-9]{1,4}))?", written)
+    if not match:
+        raise Misfit(
+            f"a whole number belongs here, such as 64; {written!r} stands here", "write the count in digits, or 64 x 15"
+        )
+    return (int(match[1]),) * int(match[2] or 1)
 
 
 def figure(value: Any) -> Quantity:

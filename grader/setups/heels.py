@@ -192,7 +192,8 @@ def eaten(items: tuple[Item, ...]) -> int:
     """Stitches a row takes from beyond the gap it works up to: those after the run, less those kept before the gap."""
     place, run = next((place, item) for place, item in enumerate(items) if isinstance(item, Run))
     after = sum(takes(item) for item in items[place + 1 :] if not isinstance(item, Turn))
-    return after - (run.reach.before if isinstance(run.reach.before, int) else 0)
+    before = run.reach.before if isinstance(run.reach.before, int) else 0
+    return after - before - (run.reach.to == "DS")  # a double stitch lies before its gap, a wrapped one beyond
 
 
 def _until_no_gap(desk: Desk, step: Step, key: Key, flap: Flap, sides: list[tuple[str, Written, str]]) -> None:

@@ -225,7 +225,8 @@ class Knitter:
         forward = sum(count for _, count in outcome.made)
         self.moved += forward
         if self.moved >= outcome.after:
-            raise Stuck("start", "the parts of a round add up to a whole one", f"under {outcome.after}", str(self.moved))
+            moved = str(self.moved)
+            raise Stuck("start", "the parts of a round add up to a whole one", f"under {outcome.after}", moved)
         self.ring.rotate(forward)
         check_start(statement.parts[0].line, self.ring.spans)
         if self.needles.usual and self.before_graft:

@@ -33,8 +33,8 @@ def work_round(needles: Needles, statement: Round, regions: Regions) -> Outcome:
             str(sum(count for _, count in regions)),
         )
     if len(statement.parts) == 1 and not statement.parts[0].needles and not statement.parts[0].each:
-        _check_slipped(needles, statement.parts[0].line)
         walked = walk(statement.parts[0].line, before, 0, needles.marks(), False)
+        _check_slipped(needles, statement.parts[0].line)
         needles.keep(walked.marks, walked.made)
         walks: list[Walked] = [walked]
     else:

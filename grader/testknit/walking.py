@@ -15,6 +15,7 @@ from grader.vocabulary.stitches import Stitch, stitch_named
 
 Marks = tuple[tuple[int, str], ...]
 GAPS = ("gap", "wrapped", "DS")
+MOST_STEPS = 20_000  # single things to work in one line; brackets within brackets come to more in no time
 
 
 class Stuck(Exception):
@@ -59,6 +60,7 @@ class _Walk:
     slipped: set[int] = field(default_factory=set)
     start_at: int | None = None
     began: int = 0
+    steps: int = 0
 
     def all(self, items: tuple[Item, ...]) -> None:
         for item in items:
@@ -67,6 +69,9 @@ class _Walk:
             self.one(item)
 
     def one(self, item: Item) -> None:
+        self.steps += 1
+        if self.steps > MOST_STEPS:
+            raise Stuck("misfit", "the line has more to work than any round")
         if isinstance(item, Op):
             self.op(item)
         elif isinstance(item, Run):
@@ -171,7 +176,8 @@ class _Walk:
             ]
         else:
             kinds = GAPS if reach.to == "gap" else (reach.to,)
-            places = [place for place, kind in self.ahead if kind in kinds and place > self.began]
+            stays = int(reach.to == "DS")  # a double stitch lies before its gap, a wrapped one beyond
+            places = [place - stays for place, kind in self.ahead if kind in kinds and place > self.began]
         if not places:
             raise Stuck(reach.to if reach.to == "marker" else "gap", f"there is no {reach.to} ahead")
         return places[0]

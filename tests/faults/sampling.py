@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import itertools
 import sys
 from collections.abc import Iterable
 
@@ -28,8 +29,14 @@ def sample_block(checked: Checked, sizes: Iterable[str] = SIZES) -> str:
         for section in sock.instructions.sections:
             counts = counts_in(sock.record, section.name)
             if counts:
-                lines += _flow(f"      {section.name}: ", "[", [str(count) for count in counts], "]")
+                lines += _flow(f"      {section.name}: ", "[", _runs(counts), "]")
     return "\n".join(lines) + "\n"
+
+
+def _runs(counts: list[int]) -> list[str]:
+    """Counts in a row that are the same, written as a run: 64 x 15."""
+    runs = [(count, len(list(same))) for count, same in itertools.groupby(counts)]
+    return [f"{count} x {times}" if times > 1 else str(count) for count, times in runs]
 
 
 def _figures(graded: Graded) -> list[str]:

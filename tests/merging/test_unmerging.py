@@ -14,12 +14,13 @@ from grader.loading import load_text
 from grader.models.instructions import Block
 from grader.models.record import Record
 from grader.pipeline import Checked, Sock, Wanted, check
-from grader.publishing import Edition, make_document
+from grader.publishing import Edition
 from grader.vocabulary.lengths import print_length
 from grader.vocabulary.size_charts import read_chart
 
 from .unmerging import Reader, Section, Told, plural
 
+Make = Callable[..., dict[str, bytes]]
 SHIPPED = Path(__file__).resolve().parents[2] / "patterns" / "ninepenny_bridge.yaml"
 _WORDS = {"two": 2, "three": 3, "four": 4}
 _OFTEN = re.compile(
@@ -53,21 +54,26 @@ CHANGES = {
 MIXES = [(6, "by-section"), (6, "by-setup"), (8, "by-section"), (14, "by-section"), (14, "by-setup"), (1, "by-section")]
 
 
-def _document(checked: Checked, arrangement: str) -> str:
-    edition = Edition(units="both", arrangement=arrangement)
-    return make_document(checked, edition, "x").files["x.md"].decode()
-
-
 @pytest.mark.parametrize(("count", "arrangement"), MIXES)
 def test_every_size_and_setup_reads_its_own_lines(
-    knitted: Callable[..., Checked], count: int, arrangement: str
+    knitted: Callable[..., Checked], made: Make, count: int, arrangement: str
 ) -> None:
-    _reads_its_own(knitted(count, first=2 if count == 1 else 0), arrangement)
+    checked = knitted(count, first=2 if count == 1 else 0)
+    _reads_its_own(checked, made(checked, Edition(arrangement=arrangement)))
+
+
+@pytest.mark.parametrize("count", [6, 14])
+@pytest.mark.parametrize(("terms", "units"), [("US", "in"), ("UK", "cm")])
+def test_they_do_in_other_terms_and_units(
+    knitted: Callable[..., Checked], made: Make, count: int, terms: str, units: str
+) -> None:
+    checked = knitted(count, terms, units)
+    _reads_its_own(checked, made(checked, Edition(terms, units)), units)
 
 
 @pytest.mark.parametrize("count", [6, 14])
 @pytest.mark.parametrize("arrangement", ["by-section", "by-setup"])
-def test_words_for_some_sizes_or_setups_reach_only_those(count: int, arrangement: str) -> None:
+def test_words_for_some_sizes_or_setups_reach_only_those(made: Make, count: int, arrangement: str) -> None:
     """Steps with `when`, words of one setup, and a last section with a check of its own."""
     text = SHIPPED.read_text(encoding="utf-8")
     for old, new in CHANGES.items():
@@ -78,23 +84,23 @@ def test_words_for_some_sizes_or_setups_reach_only_those(count: int, arrangement
     some = replace(pattern, bodies=pattern.bodies[:count], samples=())
     checked = check(some, Wanted(units="both"))
     assert {finding.code for finding in checked.findings if finding.is_error} <= {"measure"}
-    _reads_its_own(checked, arrangement)
+    _reads_its_own(checked, made(checked, Edition(arrangement=arrangement)))
 
 
-def _reads_its_own(checked: Checked, arrangement: str) -> None:
+def _reads_its_own(checked: Checked, files: dict[str, bytes], units: str = "both") -> None:
     sizes = tuple(graded.body.name for graded in checked.sizes)
-    reader = Reader(_document(checked, arrangement), sizes)
+    reader = Reader(files["md"].decode(), sizes)
     read = 0
     for sock in checked.socks:
         setup = sock.instructions.setup
         sections = reader.read(sock.graded.body.name, setup[0].upper() + setup[1:])
         assert [section.name for section in sections] == [each.name for each in sock.instructions.sections]
         for place, section in enumerate(sections):
-            read += _compare(section, sock, place, checked)
+            read += _compare(section, sock, place, checked, units)
     assert read > 20 * len(checked.socks)
 
 
-def _compare(section: Section, sock: Sock, place: int, checked: Checked) -> int:
+def _compare(section: Section, sock: Sock, place: int, checked: Checked, units: str) -> int:
     """Walk the section as read beside the instructions it must come from; the lines of work compared."""
     where = (sock.graded.body.name, sock.instructions.setup, section.name)
     asked = sock.instructions.sections[place]
@@ -118,7 +124,7 @@ def _compare(section: Section, sock: Sock, place: int, checked: Checked) -> int:
             take("line", block.say)
         printed = [take("line", f"{line.text}.") for line in block.lines]
         lines += len(printed)
-        _often(block, printed, pending, where, checked)
+        _often(block, printed, pending, where, checked.pattern.gauge.rounds, units)
         if block.note:
             take("line", block.note)
         if block.check:
@@ -127,11 +133,13 @@ def _compare(section: Section, sock: Sock, place: int, checked: Checked) -> int:
             take("why", block.why)
     assert not pending, (where, "printed, but not in the instructions of this size", pending)
     assert last is None or (last.kind, last.text) == ("check", plural(asked.check))
-    _frame(section, sock.record, where, checked)
+    _frame(section, sock.record, where, checked, units)
     return lines
 
 
-def _often(block: Block, printed: list[Told], pending: list[Told], where: object, checked: Checked) -> None:
+def _often(
+    block: Block, printed: list[Told], pending: list[Told], where: object, per_cm: Fraction, units: str
+) -> None:
     """How often a block is worked and how many stitches are then there, as printed after it or in its closing line."""
     found = _OFTEN.fullmatch(pending[0].text) if pending and printed else None
     if not found:
@@ -148,10 +156,10 @@ def _often(block: Block, printed: list[Told], pending: list[Told], where: object
     if found["until"]:
         assert int(found["until"]) == block.stated, where
     if found["length"]:
-        assert found["length"] == print_length(block.times / checked.pattern.gauge.rounds, "both"), where
+        assert found["length"] == print_length(block.times / per_cm, units), where
 
 
-def _frame(section: Section, record: Record, where: object, checked: Checked) -> None:
+def _frame(section: Section, record: Record, where: object, checked: Checked, units: str) -> None:
     """What the section takes and what is on the needles when it ends, from the worked record."""
     worked = [line for line in record.lines if line.section == section.name]
     rows = sum(line.times * line.block_times for line in worked if line.kind == "row")
@@ -159,7 +167,7 @@ def _frame(section: Section, record: Record, where: object, checked: Checked) ->
     takes = " ".join(each.text for each in section.told if each.kind == "takes")
     expected = [f"{rows} rows"] if rows else []
     if rounds:
-        length = print_length(Fraction(rounds) / checked.pattern.gauge.rounds, "both")
+        length = print_length(Fraction(rounds) / checked.pattern.gauge.rounds, units)
         expected.append(f"{rounds} rounds" + ("" if len(checked.sizes) > 8 else f", {length}"))
     assert takes == plural("; ".join(expected)), where
     after = [line for line in worked if line.after is not None][-1]

@@ -1,0 +1,1 @@
+"""Whole documents as they were when somebody last read them."""
