@@ -25,6 +25,7 @@ def check_as_written(pattern: Pattern, ledger: Ledger) -> None:
         _check_zeros(written, items, ledger)
         _check_pieces(written, items, ledger)
     worked = {work.in_pattern for work in works}
+    worked |= {written.in_pattern for work in works for _, written in work.by_region}
     for each in pattern.stitch_patterns:
         if each.name not in worked:
             ledger.add("unworked-pattern", f"the stitch pattern {each.name} is described and never worked", each.span)

@@ -18,7 +18,7 @@ def check_balance(record: Record, ledger: Ledger) -> None:
             for shaping in line.shaping:
                 rows.setdefault(line.section, Counter())[shaping.lean] += line.times * line.block_times
             spans[line.section] = line
-        elif line.shaping and not line.fabric and not _evenly_spaced(line):
+        elif line.shaping and _is_plain_somewhere(line) and not _evenly_spaced(line):
             _check_round(record, line, ledger)
     for section, leans in rows.items():
         if leans["left"] != leans["right"]:
@@ -34,6 +34,11 @@ def check_balance(record: Record, ledger: Ledger) -> None:
             )
 
 
+def _is_plain_somewhere(line: WorkedLine) -> bool:
+    """Not all in a stitch pattern, which may shape as it likes; "lace (instep)" leaves the sole plain."""
+    return not line.fabric or "(" in line.fabric
+
+
 def _evenly_spaced(line: WorkedLine) -> bool:
     """All of one kind, at equal distances: a round or star toe, which needs no pairs."""
     places = [shaping.taken for shaping in line.shaping]
@@ -45,6 +50,8 @@ def _evenly_spaced(line: WorkedLine) -> bool:
 
 def _check_round(record: Record, line: WorkedLine, ledger: Ledger) -> None:
     for region, shapings in _by_region(line).items():
+        if f"({region})" in line.fabric:
+            continue
         left = Counter((start, each.takes) for each, start, _ in shapings if each.lean == "left")
         right = Counter((end, each.takes) for each, _, end in shapings if each.lean == "right")
         off_centre = any(each.lean == "centre" and abs(start - end) > 1 for each, start, end in shapings)

@@ -182,7 +182,7 @@ class RowForm(Form):
 OneRow = Annotated[RowForm, AfterValidator(shape_checks.one_side)]
 TwoRows = Annotated[RowForm, AfterValidator(shape_checks.both_sides)]
 Round = Annotated[
-    Annotated[WorkText, Tag("(text)")] | Annotated[dict[Region, Line], Field(min_length=1), Tag("(map)")],
+    Annotated[WorkText, Tag("(text)")] | Annotated[dict[Region, WorkText], Field(min_length=1), Tag("(map)")],
     Discriminator(_map_or_not),
 ]
 Rows = Annotated[

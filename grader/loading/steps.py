@@ -115,12 +115,23 @@ def _work(kind: str, value: Any, node: Node, checks: Checks) -> Work:
     if isinstance(value, dict):
         for name in value:
             checks.region(name, _key(node, name).at())
-        return Work(by_region=tuple((name, line(text, _below(node, name), checks)) for name, text in value.items()))
+        return Work(
+            by_region=tuple((name, _of_region(text, _below(node, name), checks)) for name, text in value.items())
+        )
     named = pattern_named(value)
     if named:
         checks.pattern(named, "rows" if kind == "rows" else "rounds", node.at(node.text.rfind(named)))
         return Work(in_pattern=named, first_side="RS")
     return Work(whole=line(value, node, checks))
+
+
+def _of_region(value: str, node: Node, checks: Checks) -> Written:
+    """The line of one region, or "in NAME"."""
+    named = pattern_named(value)
+    if not named:
+        return line(value, node, checks)
+    checks.pattern(named, "rounds", node.at(node.text.rfind(named)))
+    return written(f"in {named}", node)
 
 
 def _count(formula: Formula | None, node: Node | None, checks: Checks, wanted: str = "count") -> Formula | None:

@@ -78,6 +78,12 @@ class Written:
     text: str
     span: Span
 
+    @property
+    def in_pattern(self) -> str:
+        """The stitch pattern that "in NAME" names, which a region may be worked in; "" for a line of its own."""
+        words = self.text.split()
+        return words[1] if len(words) == 2 and words[0] == "in" and words[1] != "pattern" else ""
+
 
 @dataclass(frozen=True, slots=True)
 class StitchPattern:

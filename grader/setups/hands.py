@@ -97,6 +97,10 @@ class Hands:
         self.setup = setup
         self.settle()
 
+    def held_now(self) -> tuple[Regions, int, tuple[int, ...], bool]:
+        """What the words of the next round depend on: where two rounds begin alike, they read alike."""
+        return self.regions, self.start, self.needles, self.marked
+
     def snapshot(self) -> Hands:
         """A copy, for trying a step without doing it."""
         return replace(self, rounds_in=dict(self.rounds_in), flap=replace(self.flap) if self.flap else None)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from fractions import Fraction
 
@@ -41,7 +42,7 @@ def write_rounds(desk: Desk, step: Step, key: Key) -> None:
         write_repeat(desk, replace(step, steps=(once,)), key)
         return
     number, length = how_often(desk, step)
-    if desk.work(step).in_pattern:
+    if _patterns_of(desk, step):
         _in_pattern(desk, step, key, number, length)
         return
     if number == 0:
@@ -70,30 +71,42 @@ def _summed(spans: Regions) -> dict[str, int]:
 
 
 def _in_pattern(desk: Desk, step: Step, key: Key, number: int, length: Fraction | None) -> None:
-    pattern = _rounds_of(desk, step)
-    at = desk.hands.rounds_in.get(pattern.name, 0)
-    cycle = len(pattern.rounds)
-    whole, rest = divmod(number, cycle)
-    for part, (rounds, times) in enumerate(((cycle, whole), (rest, 1))):
-        if not rounds or not times:
-            continue
-        lines = tuple(_pattern_round(desk, step, key, pattern, (at + index) % cycle) for index in range(rounds))
-        is_last = part == 1 or not rest
+    """So many rounds of one or more stitch patterns: whole cycles together, what is over by itself."""
+    cycle = math.lcm(*(len(pattern.rounds) for pattern in _patterns_of(desk, step)))
+    groups: list[tuple[tuple[PrintedLine, ...], int]] = []
+    left = number
+    while left:
+        before = desk.hands.held_now()
+        lines = tuple(work_round(desk, step, key) for _ in range(min(cycle, left)))
+        left -= len(lines)
+        times = 1
+        if len(lines) == cycle and desk.hands.held_now() == before:  # the next cycles are like this one
+            times += left // cycle
+            left %= cycle
+        groups.append((lines, times))
+    whole = sum(len(lines) == cycle for lines, _ in groups)
+    for place, (lines, times) in enumerate(groups):
+        is_last = place == len(groups) - 1
         desk.put(
-            (*key, part),
+            (*key, place - whole + 1 if place >= whole - 1 else place - whole),
             lines,
             step,
-            first=part == 0 or not whole,
+            first=place == 0,
             last=is_last,
             times=times,
-            length=length if part == 0 or not whole else None,
+            length=length if place == 0 else None,
             leaves=desk.regions(step.leaves) if is_last else (),
         )
-    desk.hands.rounds_in[pattern.name] = at + number
 
 
-def _rounds_of(desk: Desk, step: Step) -> StitchPattern:
-    name = desk.work(step).in_pattern
+def _patterns_of(desk: Desk, step: Step) -> list[StitchPattern]:
+    """The stitch patterns a step works in, over the whole round or in some regions."""
+    work = desk.work(step)
+    names = dict.fromkeys((work.in_pattern, *(written.in_pattern for _, written in work.by_region)))
+    return [_rounds_of(desk, step, name) for name in names if name]
+
+
+def _rounds_of(desk: Desk, step: Step, name: str) -> StitchPattern:
     pattern = desk.pattern.stitch_pattern(name)
     if pattern is None or not pattern.rounds:
         raise desk.refuse("stitch-pattern", f"there are no rounds of a stitch pattern {name!r}", step.span)
@@ -117,16 +130,16 @@ def work_round(desk: Desk, step: Step, key: Key) -> PrintedLine:
     """Work one round of a step in the hands and give its printed line."""
     hands, work = desk.hands, desk.work(step)
     if work.in_pattern:
-        pattern = _rounds_of(desk, step)
-        at = hands.rounds_in.get(pattern.name, 0)
-        hands.rounds_in[pattern.name] = at + 1
-        return _pattern_round(desk, step, key, pattern, at % len(pattern.rounds))
+        pattern = _rounds_of(desk, step, work.in_pattern)
+        return _pattern_round(desk, step, key, pattern, _next_of(desk, pattern))
     if work.whole is not None:
         line = desk.read_plain(work.whole)
         regions = hands.spans()
         _work_whole(desk, line, step, work.whole.text)
         return desk.printed(Round((Part(line),)), "round", work.whole.span, regions=regions)
-    lines = {name: desk.read_plain(written) for name, written in work.by_region}
+    patterns = {pattern.name: pattern.rounds[_next_of(desk, pattern)] for pattern in _patterns_of(desk, step)}
+    lines = {name: desk.read_plain(patterns.get(written.in_pattern, written)) for name, written in work.by_region}
+    fabric = ", ".join(f"{written.in_pattern} ({name})" for name, written in work.by_region if written.in_pattern)
     for name, written in work.by_region:
         if not hands.count_of(name):
             there = ", ".join(region for region, _ in hands.regions)
@@ -144,7 +157,14 @@ def work_round(desk: Desk, step: Step, key: Key) -> PrintedLine:
         raise desk.refuse("misfit", f"{mistake} ({_counts(hands.regions)})", step.span, line=texts) from None
     _move_start(desk, resolved)
     hands.set_counts({name: sum(each.leaves for each in stretches) for name, stretches in resolved.items()})
-    return desk.printed(statement, "round", step.span, regions=regions)
+    return desk.printed(statement, "round", step.span, regions=regions, fabric=fabric)
+
+
+def _next_of(desk: Desk, pattern: StitchPattern) -> int:
+    """Which round of a stitch pattern comes next: it goes on where it was left, on whatever part of the sock."""
+    at = desk.hands.rounds_in.get(pattern.name, 0)
+    desk.hands.rounds_in[pattern.name] = at + 1
+    return at % len(pattern.rounds)
 
 
 _KNIT = Line((Run("k"),))

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import html
 import re
 from collections.abc import Callable
 from dataclasses import replace
 
+import markdown
 import pytest
 
-from grader.pipeline import Checked
+from grader.models.pattern import Pattern
+from grader.pipeline import Checked, Wanted, check
 from grader.publishing import Edition
 from grader.vocabulary.abbreviations import abbreviation_table
 
@@ -89,6 +92,40 @@ def test_there_is_a_box_for_each_round_of_a_repeat(
     for row in text.splitlines():
         if row.startswith("☐"):
             assert row.count("☐") == int(row.split()[-1])
+
+
+@pytest.mark.parametrize(("size", "setup"), ONES)
+def test_rounds_and_rows_are_numbered_from_one_in_each_section(
+    size: str, setup: str, knitted: Callable[..., Checked], made: Make
+) -> None:
+    body = _instructions(_printed(made, _one(knitted(14), size, setup), one_size=True))
+    numbered = 0
+    for section in f"## {body}".split("\n## "):
+        numbers = [int(number) for number in re.findall(r"^- \*\*(?:Round|Row) (\d+)\b", section, re.M)]
+        assert numbers == list(range(1, len(numbers) + 1))
+        numbered += len(numbers)
+    assert numbered >= 8
+
+
+@pytest.mark.parametrize("how", [{}, {"arrangement": "by-setup"}])
+@pytest.mark.parametrize("count", [6, 14])
+def test_what_is_bold_in_the_markdown_is_bold_on_the_page(
+    count: int, how: dict[str, str], knitted: Callable[..., Checked], made: Make
+) -> None:
+    """No star is left over, and none but those of repeats reaches the reader."""
+    text = _printed(made, knitted(count), **how)
+    assert "****" not in text
+    page = html.unescape(markdown.markdown(text, extensions=["tables"]))
+    assert page.count("<strong>") == text.count("**") // 2
+    assert page.count("*") == text.count("\\*")
+    assert "<em>" not in page
+
+
+def test_a_document_takes_the_socks_of_its_own_terms(ninepenny: Pattern, made: Make) -> None:
+    both = check(replace(ninepenny, bodies=ninepenny.bodies[6:8]), Wanted((), ("UK", "US"), "both"))
+    for terms in ("UK", "US"):
+        alone = check(both.pattern, Wanted((), (terms,), "both"))
+        assert made(both, Edition(terms)) == made(alone, Edition(terms))
 
 
 @pytest.mark.parametrize("count", [2, 6, 8])
