@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+import itertools
 import re
+from collections.abc import Callable
 from fractions import Fraction
-from typing import Any
+from typing import Any, TypeVar
+
+from hypothesis import Phase, settings
+from hypothesis import strategies as st
 
 from grader.loading import load_text
 from grader.models.instructions import Block, Instructions, PrintedLine, Regions, SectionLines
@@ -35,9 +40,8 @@ from grader.notation.tree import (
 )
 from grader.testknit import knit
 from grader.vocabulary.findings import Finding, Span
-from hypothesis import Phase, settings
-from hypothesis import strategies as st
 
+Mistake = TypeVar("Mistake", bound=Exception)
 QUICK = settings(  # the same examples in every run, and no long search for the smallest that fails
     max_examples=200, deadline=None, derandomize=True, database=None, phases=(Phase.explicit, Phase.generate)
 )
@@ -78,7 +82,7 @@ def _fits(items: tuple[Item, ...]) -> bool:
     """Nothing that takes a stitch comes after every stitch has been worked."""
     return not any(
         isinstance(a, Run) and a.reach == Reach() and isinstance(b, Op | Run | Repeat | Group)
-        for a, b in zip(items, items[1:], strict=False)
+        for a, b in itertools.pairwise(items)
     )
 
 
@@ -206,6 +210,15 @@ sections:
 """
 
 
+def feet_of(**rounds: str) -> str:
+    """Feet of these names and circumferences, for a pattern file; each a centimetre longer than the one before."""
+    told = (
+        f"{{name: {name}, foot_circumference: {around}, foot_length: {25 + place} cm, leg_length: 16 cm}}"
+        for place, (name, around) in enumerate(rounds.items())
+    )
+    return f"[{', '.join(told)}]"
+
+
 def loaded(text: str) -> Pattern:
     """The pattern of a file text that must have no mistake."""
     pattern, findings = load_text(text, "small.yaml")
@@ -252,7 +265,8 @@ def _printed(row: str) -> PrintedLine:
     words, printed, *rest = (part.strip() for part in row.split("|"))
     options = dict(each.split(":", 1) for each in words.split() if ":" in each)
     sides = [each for each in words.split() if each in ("RS", "WS")]
-    regions: Regions = tuple((name, int(count)) for name, count in re.findall(r"([a-z]+) (\d+)", rest[0] if rest else ""))
+    told = re.findall(r"([a-z]+) (\d+)", rest[0] if rest else "")
+    regions: Regions = tuple((name, int(count)) for name, count in told)
     return PrintedLine(
         printed,
         words.split()[0],
@@ -267,6 +281,15 @@ def _printed(row: str) -> PrintedLine:
 def knitted_by_hand(text: str, setup: str = "double-pointed, set of 5") -> tuple[Record, list[Finding]]:
     """A sock written by hand, knitted through."""
     return knit(sock(text, setup))
+
+
+def mistake_of(kind: type[Mistake], work: Callable[[], object]) -> Mistake | None:
+    """The mistake of that kind that the work raises, if it does; any other comes through."""
+    try:
+        work()
+    except kind as mistake:
+        return mistake
+    return None
 
 
 def codes(findings: list[Finding]) -> list[str]:

@@ -8,11 +8,16 @@ import sys
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from grader.cli.arguments import UsageError, chosen, gauge_of, measure, parser, setup_name, title_of, with_values
 from grader.cli.console import Console
 from grader.models.pattern import Pattern
 from grader.vocabulary.findings import Finding
+
+if TYPE_CHECKING:
+    from grader.pipeline import Checked
+    from grader.reporting.samples import Log
 
 FINE, FINDINGS, USAGE = 0, 1, 2
 
@@ -178,7 +183,11 @@ def _check(arguments: argparse.Namespace, console: Console) -> int:
     terms = ("UK", "US") if arguments.terms == "both" else (arguments.terms.upper(),)
     checked = check(pattern, Wanted(_setups(arguments, pattern), terms, arguments.units), console.progress)
     _tell(checked.findings, console)
-    if arguments.json:
+    if arguments.sample:
+        if not checked.is_sound:
+            return FINDINGS
+        console.result(_sample(checked))
+    elif arguments.json:
         import json
 
         socks = []
@@ -195,6 +204,18 @@ def _check(arguments: argparse.Namespace, console: Console) -> int:
             f" {_counted(errors, 'finding')}"
         )
     return FINE if checked.is_sound else FINDINGS
+
+
+def _sample(checked: Checked) -> str:
+    """The log of every size, from the first setup that holds it."""
+    from grader.inspection.samples import counts_in
+    from grader.reporting import print_sample
+
+    logs: dict[int, Log] = {}
+    for sock in checked.socks:
+        sections = tuple((each.name, counts_in(sock.record, each.name)) for each in sock.instructions.sections)
+        logs.setdefault(sock.graded.index, (sock.graded, sections))
+    return print_sample(logs.values())
 
 
 def _sizes(arguments: argparse.Namespace, console: Console) -> int:

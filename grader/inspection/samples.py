@@ -2,50 +2,55 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from fractions import Fraction
 
 from grader.models.graded import Graded
-from grader.models.pattern import Pattern
+from grader.models.pattern import Pattern, Sample
 from grader.models.record import Record
-from grader.vocabulary.findings import Ledger
+from grader.vocabulary.findings import Ledger, Span
 
+_MOST_TOLD = 4
 _HUNDREDTH = Fraction(1, 100)  # a sample's lengths are written to a hundredth of a centimetre at the finest
 
 
 def check_samples(pattern: Pattern, graded: Graded, record: Record, ledger: Ledger) -> None:
-    """Compare the numbers and the counts, round by round, that the sample is on record with."""
+    """Compare the numbers and the counts, round by round, that the sample is on record with; one finding a sample."""
     for sample in pattern.samples:
         if sample.size != record.size:
             continue
-        details = {"sizes": (record.size,), "setups": (record.setup,)}
-        for name, amount, span in sample.numbers:
-            value = graded.names.get(name)
-            slack = _HUNDREDTH / 2 if value is not None and value.is_length else 0
-            if value is not None and abs(value.amount - amount) > slack:
-                ledger.add(
-                    "sample",
-                    f"the sample has {name} {float(amount):g}, graded is {float(value.amount):g}",
-                    span,
-                    expected=f"{float(amount):g}",
-                    found=f"{float(value.amount):g}",
-                    **details,
-                )
-        for section, counts, span in sample.counts:
-            worked = counts_in(record, section)
-            if worked != list(counts):
-                place = next(
-                    (i for i, (a, b) in enumerate(zip(worked, counts, strict=False)) if a != b),
-                    min(len(worked), len(counts)),
-                )
-                ledger.add(
-                    "sample",
-                    f"the sample has other counts in {section} from round or row {place + 1} on",
-                    span,
-                    section=section,
-                    expected=", ".join(map(str, counts[place : place + 4])),
-                    found=", ".join(map(str, worked[place : place + 4])),
-                    **details,
-                )
+        wrong = [*_numbers(sample, graded), *_counts(sample, record)]
+        if wrong:
+            told = "; ".join(text for text, _ in wrong[:_MOST_TOLD])
+            more = f"; and {len(wrong) - _MOST_TOLD} more" if len(wrong) > _MOST_TOLD else ""
+            ledger.add(
+                "sample",
+                f"the knitted sample of size {sample.size} does not come out again: {told}{more}",
+                wrong[0][1],
+                sizes=(record.size,),
+                setups=(record.setup,),
+                mend="put right what was changed; or, if it is meant, knit a new sample and keep its figures",
+            )
+
+
+def _numbers(sample: Sample, graded: Graded) -> Iterator[tuple[str, Span]]:
+    """The graded numbers that are not the sample's."""
+    for name, amount, span in sample.numbers:
+        value = graded.names.get(name)
+        slack = _HUNDREDTH / 2 if value is not None and value.is_length else 0
+        if value is not None and abs(value.amount - amount) > slack:
+            yield f"{name} {float(amount):g}, now {float(value.amount):g}", span
+
+
+def _counts(sample: Sample, record: Record) -> Iterator[tuple[str, Span]]:
+    """The sections whose counts are not the sample's, from the first round or row that differs."""
+    for section, counts, span in sample.counts:
+        worked = counts_in(record, section)
+        if worked != list(counts):
+            alike = (i for i, (a, b) in enumerate(zip(worked, counts, strict=False)) if a != b)
+            place = next(alike, min(len(worked), len(counts)))
+            was, now = (", ".join(map(str, each[place : place + 3])) or "none" for each in (counts, worked))
+            yield f"{section} from round or row {place + 1} on {was}, now {now}", span
 
 
 def counts_in(record: Record, section: str) -> list[int]:

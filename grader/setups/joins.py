@@ -163,7 +163,7 @@ def _picked(desk: Desk, stretches: Stretches, kept: str, made: int) -> tuple[Rou
         Part(Line(instep), numbers),
         Part(Line(right), (1,) if returning else (numbers[-1] + 1,)),
     )
-    needles = (first + last, *held) if returning else (first, *held, last)
+    needles = (first, *held, last)  # with two needles the last is the first again, until the round starts anew
     return Round(parts), needles
 
 
@@ -192,6 +192,9 @@ def _start_of(desk: Desk, step: Step, regions: Regions) -> tuple[str, str]:
         )
     if place == "centre" and desk.hands.setup.needles < 3 and not desk.hands.setup.marker:
         raise desk.refuse("start", "with one long circular the round starts between the halves", step.span)
+    if desk.hands.setup.marker and (place, region) != ("start", regions[0][0]):
+        message = f"with one short circular the round starts at the marker before the {regions[0][0]}"
+        raise desk.refuse("start", message, step.span, mend=f"write start of {regions[0][0]} for it, or nothing")
     return place, region
 
 
@@ -208,14 +211,14 @@ def _go_to(desk: Desk, step: Step, key: Key, start: tuple[str, str]) -> None:
         if hands.setup.marker:
             line = Run("k", Reach("marker"))
         printed = desk.printed(Round((Part(Line((line,))),)), "part_round", step.span, regions=before)
-        if len(hands.needles) == 2 and not hands.setup.marker:
-            hands.start = goal
+        hands.move_start(forward)
+        unlike = not hands.fits_regions() or not (hands.setup.marker or len(hands.needles) == hands.setup.needles)
+        words = replace(step, say=None, why=None)
+        desk.put(key, (printed,), words, note="" if unlike else _who_holds_what(desk), last=not unlike)
+        if unlike:
             hands.settle()
-        else:
-            hands.move_start(forward)
-        if not hands.fits_regions():
-            hands.settle()
-        desk.put(key, (printed,), replace(step, say=None, why=None), note=_who_holds_what(desk))
+            desk.arrange((*key[:-1], key[-1] + 1), "Rearrange the sts", step.span)
+            desk.blocks[-1] = replace(desk.blocks[-1], note=_who_holds_what(desk), check=desk.prose(step.check))
 
 
 def _who_holds_what(desk: Desk) -> str:

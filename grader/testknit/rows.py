@@ -73,7 +73,8 @@ def leave_piece(needles: Needles) -> None:
     if needles.turned:
         raise Stuck("turn", "the work was turned, and no row goes back")
     if piece is not None:
-        raise Stuck("piece", f"the {piece.name} was worked to and fro and its edges have not been picked up, nor the others taken back")
+        message = f"the {piece.name} was worked to and fro: its edges have not been picked up, nor the others taken up"
+        raise Stuck("piece", message)
 
 
 def close_piece(needles: Needles, piece: Piece | None, picks: list[tuple[str, int, int]]) -> None:

@@ -263,6 +263,7 @@ def test_the_sizes_and_the_words_for_one_setup_of_the_readme_fit_into_the_patter
     sizes = next(block for block in examples if block.startswith("sizes:"))
     words = next(block for block in examples if "setups:" in block)
     text = (ROOT / "patterns" / "ninepenny_bridge.yaml").read_text(encoding="utf-8")
+    text = text.split("# The designer's own samples")[0]  # they are of sizes that are replaced here
     text = re.sub(r"^sizes: .*\n", lambda _: sizes, text, flags=re.M)
     text, changed = re.subn(r"^      - cast_on:.*\n.*\n.*\n", lambda _: words, text, flags=re.M)
     assert changed == 1

@@ -22,7 +22,7 @@ VERBS = {
     "merging": {"merge"},
     "write_up": {"write_up"},
     "pages": {"drawing_svg", "set_pages"},
-    "reporting": {"print_findings", "print_sizes", "record_json"},
+    "reporting": {"grouped", "print_findings", "print_sample", "print_sizes", "record_json"},
     "yarn_use": {"yarn_for_pair"},
     "schematic": {"sock_schematic"},
     "storing": {"store"},

@@ -13,8 +13,8 @@ from statistics import mean, stdev
 
 import pytest
 
-from grader.vocabulary.bodies import Body
 from grader.sizing.rounding import Lattice
+from grader.vocabulary.bodies import Body
 from grader.vocabulary.reference import read_reference
 from grader.vocabulary.size_charts import chart_names, chart_title, read_chart
 

@@ -35,7 +35,7 @@ def test_stitches_reach_round_the_small_circular_at_twice_their_width(count: int
 
 
 @pytest.mark.parametrize(("count", "comfortable"), [(40, False), (43, False), (44, True), (64, True)])
-def test_a_whole_sock_on_the_small_circular_stretches_no_more_than_is_comfortable(count: int, comfortable: bool) -> None:
+def test_a_whole_sock_on_the_small_circular_is_comfortable(count: int, comfortable: bool) -> None:
     """23 cm x 32 sts to 10 cm / 1.7 = 43.3 stitches (common practice: an estimate of ours)."""
     assert (count >= SETUP_NEEDLES.fewest(_GAUGE)) is comfortable
 

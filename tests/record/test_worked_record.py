@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
+
 from grader.inspection.balance import check_balance
 from grader.inspection.fabric import check_fabric
 from grader.models.instructions import Instructions
@@ -51,7 +52,7 @@ def test_every_step_has_the_counts_on_record(run: dict[str, Any]) -> None:
 
 @pytest.mark.parametrize("run", RUNS, ids=SETUPS)
 def test_a_number_of_a_line_that_is_one_too_many_shows(run: dict[str, Any]) -> None:
-    """Each number of each wording, raised by one wherever that line stands, gives a finding or another count than the record's."""
+    """Each number of each wording, raised by one wherever that line stands, gives a finding or another count."""
     survivors = []
     for text in dict.fromkeys(step["line"] for step in run["steps"] if "a tail of" not in step["line"]):
         for match in re.finditer(r"\d+", text):

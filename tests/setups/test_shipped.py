@@ -10,13 +10,14 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from record.worked import passes
+
 from grader.models.pattern import Pattern
 from grader.models.record import WorkedLine
 from grader.pipeline import Checked, Sock, check, open_pattern
 from grader.setups import setup_names
 from grader.vocabulary.findings import Finding
 from grader.vocabulary.needles import setup_needles
-from record.worked import passes
 
 SHIPPED = Path(__file__).parents[2] / "patterns" / "ninepenny_bridge.yaml"
 GAUGES = ((28, 40), (32, 44), (36, 50))
@@ -51,7 +52,7 @@ def _needled(sock: Sock) -> list[WorkedLine]:
 
 
 def test_every_sock_knits_up_but_those_whose_foot_is_too_short(worked: Checked) -> None:
-    """What was written out in a setup was knitted to its last stitch there; what was not, has a finding that says why."""
+    """What was written out in a setup was knitted to its last stitch; what was not has a finding that says why."""
     assert all(sock.record.left_on_needles == 0 for sock in worked.socks)
     wrong = {finding.code for finding in worked.findings if finding.is_error}
     assert wrong <= {"no-legal-number", "ease"}
@@ -87,7 +88,7 @@ def test_where_a_line_speaks_of_regions_they_begin_with_needles(worked: Checked)
 
 
 def test_stitches_change_needle_only_where_a_step_says_so(worked: Checked) -> None:
-    """A round leaves the stitches where they are; the cast-on, a pick-up, a part-round or an arrange step moves them."""
+    """A round leaves the stitches where they are; a cast-on, pick-up, part-round or arrange step moves them."""
     for sock in worked.socks:
         for before, line in itertools.pairwise(_needled(sock)):
             if line.kind in MOVES or sock.instructions.setup == "short circular":

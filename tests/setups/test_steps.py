@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import pytest
+from strategies import NUMBERS, START, loaded, pattern_text
+
 from grader.models.instructions import Block, Instructions
 from grader.pipeline import Checked, check
 from grader.setups import setup_names
-from strategies import NUMBERS, START, loaded, pattern_text
 
 END = "      - bind_off: all\n"
 RIB = 'cuff: {rounds: ["*K2, P2* to end"]}'
@@ -56,12 +57,13 @@ def test_a_step_worked_no_times_is_left_out() -> None:
 
 def test_a_step_holds_only_where_its_condition_does() -> None:
     """`when` compares two numbers of the size; a step that doesn't hold is not printed."""
+    told = ((1, "=", 32), (2, "!=", 32), (4, ">", 31), (8, ">=", 33), (16, "<", 33), (32, "<=", 31), (64, "<=", 32))
     steps = "".join(
         f'      - rounds: in cuff\n        times: {times}\n        when: "heel {sign} {number}"\n'
-        for times, sign, number in ((1, "=", 32), (2, "!=", 32), (4, ">", 31), (8, ">=", 33), (16, "<", 33), (32, "<=", 31))
+        for times, sign, number in told
     )
     for instructions in sound(steps + END).values():
-        assert [block.times for block in blocks(instructions)[1:-1]] == [1, 4, 16]
+        assert [block.times for block in blocks(instructions)[1:-1]] == [1, 4, 16, 64]
 
 
 def test_a_setup_may_say_its_own_words() -> None:
@@ -239,22 +241,32 @@ def test_the_round_starts_where_the_setup_likes_it() -> None:
 
 
 def test_the_start_can_be_said_for_all_setups_or_for_each() -> None:
-    """`start` alone holds for all; with names it holds for those."""
+    """`start` alone holds for all; with names it holds for those. Needles that don't suit it are arranged anew."""
     everywhere = after_pick_up("start: start of instep")
-    assert everywhere["double-pointed, set of 5"][0] == "K41 to the start of the instep"
-    assert everywhere["double-pointed, set of 5"][1].startswith("Needles 1 and 2 (instep): K. Needle 3: K1, ssk, K to end")
+    assert everywhere["double-pointed, set of 5"] == [
+        "K41 to the start of the instep",
+        "Rearrange the sts: 16, 16, 25 and 25 sts on needles 1 to 4",
+        "Needles 1 and 2 (instep): K. Needle 3: K1, ssk, K to end. Needle 4: K to last 3 sts, k2tog, K1",
+    ]
+    assert everywhere[LOOP] == after_pick_up("")[LOOP]
     each = after_pick_up("start: {long circular: start of sole, double-pointed: start of instep}")
-    assert each[LOOP][-1] == "Needle 1 (sole): K1, ssk, K to last 3 sts, k2tog, K1. Needle 2 (instep): K"
     assert each["double-pointed, set of 5"] == everywhere["double-pointed, set of 5"]
+    assert each[SHORT] == everywhere[SHORT]
+    assert each[LOOP] == [
+        "K73 to the start of the sole",
+        "Rearrange the sts: 50 and 32 sts on needles 1 and 2",
+        "Needle 1 (sole): K1, ssk, K to last 3 sts, k2tog, K1. Needle 2 (instep): K",
+    ]
 
 
-def test_a_long_circular_cannot_start_in_the_middle_of_a_half() -> None:
-    """The halves lie between the tips, so that a start in the centre of the sole is refused with its place."""
+def test_a_start_that_a_setup_cannot_have_is_refused() -> None:
+    """A long circular has its start between the halves, a short one at the marker before the instep."""
     checked = worked("", start=LEG + FLAP.replace("START", "start: centre of sole"))
-    told = [finding for finding in checked.findings if finding.code == "start"]
-    assert [finding.setups for finding in told] == [(LOOP,)]
-    assert "between the halves" in told[0].message
-    assert {sock.instructions.setup for sock in checked.socks} == set(setup_names()) - {LOOP}
+    told = {finding.setups[0]: finding for finding in checked.findings if finding.code == "start"}
+    assert set(told) == {LOOP, SHORT}
+    assert "between the halves" in told[LOOP].message
+    assert "the marker before the instep" in told[SHORT].message
+    assert {sock.instructions.setup for sock in checked.socks} == set(setup_names()) - {LOOP, SHORT}
 
 
 SHORT_ROWS = """
@@ -295,6 +307,29 @@ def test_a_short_row_heel_is_data_like_any_other(turn: str, opened: str, mark: s
         worked_in = [sum(count for _, count in line.made) for line in rows]
         assert worked_in[:4] == sorted(worked_in[:4], reverse=True)
         assert min(worked_in) >= fewest
+
+
+def test_a_double_stitch_lies_before_its_gap() -> None:
+    """Stopping before the double stitch leaves it waiting too, so that a row of fixed counts fits just so."""
+    heel = """
+  - name: Heel
+    over: heel
+    steps:
+      - rest: instep
+      - row: {RS: "K to last 2 sts, turn"}
+      - row: {WS: "DS, P to last 2 sts, turn"}
+      - row: {RS: "DS, K to DS, turn"}
+      - row: {WS: "DS, P to DS, turn"}
+      - row: {RS: "DS, K28"}
+      - row: {WS: "P32"}
+      - rejoin: instep
+      - bind_off: all
+"""
+    for instructions in sound("", start=LEG + heel).values():
+        assert "DS, K28" in texts(instructions)
+    checked = worked("", start=LEG + heel.replace("K28", "K29"))
+    told = [finding for finding in checked.findings if finding.code == "misfit"]
+    assert {finding.expected for finding in told} == {"29"}
 
 
 def test_a_line_that_does_not_fit_is_told_at_its_place() -> None:

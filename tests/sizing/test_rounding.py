@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 from fractions import Fraction
 
-from grader.sizing.rounding import Lattice, least_common_multiple
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import QUICK
+
+from grader.sizing.rounding import Lattice, least_common_multiple
 
 _steps = st.integers(1, 16)
 _amounts = st.fractions(0, 200, max_denominator=12)

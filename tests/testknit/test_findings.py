@@ -28,7 +28,7 @@ SOUND = {
     "a gathered end": f"= Leg\n{CAST_ON}\nround | K\ngather | Draw the yarn through the remaining 8 sts and fasten it",
     "a grafted end": f"= Leg\n{CAST_ON}\nround | K\ngraft | Graft 4 sts to 4 sts",
     "a flap": f"{FLAP}\n{PICKED}\npart_round | K7 to the start of the instep\nround | K\nbind_off | Cast off all sts",
-    "a turn closed by decreases": f"""
+    "a turn closed by decreases": """
         = Turn
         cast_on | Cast on 12 sts: 8 and 4 sts on needles 1 and 2. Join in the round | heel 8, instep 4
         rest | Leave the last 4 sts of the round on hold for the instep; the heel is worked on the first 8
@@ -77,14 +77,20 @@ def test_a_sound_sock_has_no_finding(name: str) -> None:
 
 WRONG = {
     "misfit": (f"= Leg\n{CAST_ON}\nround | K9", "k needs 9 sts where 8 are left"),
-    "misfit, before a marker": (f"= Leg\n{ROUND}\nround | K4, pm, K4, sm\nround | K to 5 sts before marker, K5, sm, K to end, sm", "5 sts"),
+    "misfit, before a marker": (
+        f"= Leg\n{ROUND}\nround | K4, pm, K4, sm\nround | K to 5 sts before marker, K5, sm, K to end, sm",
+        "5 sts",
+    ),
     "misfit, part of a round": (f"= Leg\n{CAST_ON}\npart_round | K2, k2tog", "shape in whole rounds"),
     "unworked": (f"= Leg\n{CAST_ON}\nround | K7", "leaves 1 st unworked"),
     "unread": (f"= Leg\n{CAST_ON}\nround | frobnicate", "unknown abbreviation"),
     "unread, other words": (f"= Leg\n{CAST_ON}\nround | Knit to end", "understood as 'K'"),
     "turn": (f"= Heel\n{CAST_ON}\n{REST}\nrow RS over:heel | K2, turn, K2", "after the turn"),
     "uneven-repeat": (f"= Leg\n{CAST_ON}\nround | *K3, P2; rep from * to end", "leaves 3 sts over"),
-    "uneven-repeat, before the end": (f"= Leg\n{CAST_ON}\nround | *K2, P2; rep from * to last 3 sts, K3", "leaves 1 sts"),
+    "uneven-repeat, before the end": (
+        f"= Leg\n{CAST_ON}\nround | *K2, P2; rep from * to last 3 sts, K3",
+        "leaves 1 sts",
+    ),
     "straddle, two needles": (f"= Leg\n{CAST_ON}\nround | K3, k2tog, K3", "the join of two needles"),
     "straddle, a marker": (f"= Leg\n{ROUND}\nround | K4, pm, K4, sm\nround | K3, k2tog, K3", "across a marker"),
     "straddle, a cable": (f"= Leg\n{CAST_ON}\nround | K2, 2/2 LC, K2", "the join of two needles"),
@@ -96,8 +102,7 @@ WRONG = {
     "marker": (f"= Leg\n{ROUND}\nround | K4, sm, K4", "no marker here"),
     "marker, none ahead": (f"= Leg\n{CAST_ON}\nround | K to marker, K4", "no marker ahead"),
     "marker, none for the start": (
-        FLAP.replace(CAST_ON, ROUND)
-        + "pick_up | K4, pick up and knit 3 sts along the left edge of the heel flap, K4,"
+        FLAP.replace(CAST_ON, ROUND) + "pick_up | K4, pick up and knit 3 sts along the left edge of the heel flap, K4,"
         " pick up and knit 3 sts along the right edge of the heel flap",
         "places no marker for the start",
     ),
@@ -106,9 +111,15 @@ WRONG = {
     "needles, one too many": (f"= Leg\n{CAST_ON}\nround | Needles 1 to 3: K", "no needle 3"),
     "needles, twice": (f"= Leg\n{CAST_ON}\nround | Needle 1: K. Needles 1 and 2: K", "worked twice"),
     "needles, on a circular": (f"= Leg\n{ROUND}\nround | Needle 1: K. Needle 2: K", "one circular needle"),
-    "needles, cast on": ("= Leg\ncast_on | Cast on 8 sts: 4 and 5 sts on needles 1 and 2. Join in the round | leg 8", "9 on"),
+    "needles, cast on": (
+        "= Leg\ncast_on | Cast on 8 sts: 4 and 5 sts on needles 1 and 2. Join in the round | leg 8",
+        "9 on",
+    ),
     "needles, arranged": (f"= Leg\n{CAST_ON}\narrange | Rearrange the sts: 4 and 3 sts on needles 1 and 2", "7 sts"),
-    "needles, none on one": (f"= Leg\n{CAST_ON}\narrange | Rearrange the sts: 8 and 0 sts on needles 1 and 2", "no stitches"),
+    "needles, none on one": (
+        f"= Leg\n{CAST_ON}\narrange | Rearrange the sts: 8 and 0 sts on needles 1 and 2",
+        "no stitches",
+    ),
     "idle": (f"= Leg\n{CAST_ON}\narrange | Rearrange the sts: 4 sts on each of 2 needles", "moves no stitch"),
     "cast_on": ("= Leg\ncast_on | Cast on 8 sts | leg 8", "not joined"),
     "cast_on, twice": (f"= Leg\n{CAST_ON}\n{CAST_ON}", "on the needles already"),
@@ -129,11 +140,20 @@ WRONG = {
     "edge": (f"= Leg\n{CAST_ON}\n{PICKED}", "no edge to pick up from"),
     "edge, not so many": (f"{FLAP}\n{PICKED.replace('knit 3', 'knit 4')}", "which offers 3"),
     "edge, chains unused": (f"{FLAP}\n{PICKED.replace('3 sts', '1 st')}", "leave 1 of its 2 chains unused"),
-    "edge, unequal": (f"{FLAP}\n{PICKED.replace('3 sts along the left', '2 sts along the left')}", "not picked up alike"),
+    "edge, unequal": (
+        f"{FLAP}\n{PICKED.replace('3 sts along the left', '2 sts along the left')}",
+        "not picked up alike",
+    ),
     "edge, left before the heel": (f"{FLAP}\n{PICKED.replace('K4, pick', 'K3, pick')}", "left edge comes after"),
-    "edge, right before the end": (f"{FLAP}\n{PICKED.replace('Needle 2: K4', 'Needle 2: K3')}", "right edge comes after"),
+    "edge, right before the end": (
+        f"{FLAP}\n{PICKED.replace('Needle 2: K4', 'Needle 2: K3')}",
+        "right edge comes after",
+    ),
     "edge, rejoined": (f"{FLAP}\nrejoin | Take the 4 instep sts back into the work", "nothing is picked up"),
-    "regions, after the pick-up": (f"{FLAP}\n{PICKED}\npart_round | K6 to the start of the instep\nround | K | instep 4, sole 10", "the instep is not where"),
+    "regions, after the pick-up": (
+        f"{FLAP}\n{PICKED}\npart_round | K6 to the start of the instep\nround | K | instep 4, sole 10",
+        "the instep is not where",
+    ),
     "start": (f"= Leg\n{CAST_ON}\npart_round | K3 to the start of the instep", "not the start of the instep"),
     "graft": (f"= Leg\n{CAST_ON}\ngraft | Graft 5 sts to 3 sts", "can't be grafted"),
     "graft, too few": (f"= Leg\n{CAST_ON}\ngraft | Graft 3 sts to 3 sts", "8 on the needles"),
@@ -143,7 +163,10 @@ WRONG = {
         "not on two needles",
     ),
     "left-over": (f"= Leg\n{CAST_ON}\nround | K", "8 sts are left on the needles"),
-    "left-over, gathered": (f"= Leg\n{CAST_ON}\ngather | Draw the yarn through the remaining 7 sts and fasten it", "7 sts"),
+    "left-over, gathered": (
+        f"= Leg\n{CAST_ON}\ngather | Draw the yarn through the remaining 7 sts and fasten it",
+        "7 sts",
+    ),
     "region": (f"= Leg\n{CAST_ON}\nround | Needle 1 (instep): K. Needle 2: K", "needle 1 is not the instep"),
     "regions": (f"= Leg\n{CAST_ON}\nround | K | heel 4, instep 5", "the regions of the round have 9 sts"),
 }

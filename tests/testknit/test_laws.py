@@ -7,14 +7,15 @@ import math
 from fractions import Fraction
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from strategies import QUICK, codes, knitted_by_hand, loaded, pattern_text
+
 from grader.models.pattern import Pattern
 from grader.setups import write_out
 from grader.sizing import grade
 from grader.testknit import knit
 from grader.vocabulary.bodies import Body
-from hypothesis import given, settings
-from hypothesis import strategies as st
-from strategies import QUICK, codes, knitted_by_hand, loaded, pattern_text
 
 # stitch: takes, leaves. Told here anew, as every knitter knows them.
 STITCHES = {
@@ -31,7 +32,7 @@ def _counts(names: list[str]) -> tuple[int, int]:
 
 def _text(names: list[str]) -> str:
     """A line of these stitches; a slip opens a line with a capital and stands in it with a small letter."""
-    return ", ".join(name.replace("Sl", "sl") if place and name.startswith("Sl") else name for place, name in enumerate(names))
+    return ", ".join([names[0], *(name.replace("Sl", "sl") for name in names[1:])])
 
 
 @settings(QUICK, max_examples=120)
@@ -89,9 +90,10 @@ def test_a_stitch_never_lies_across_two_needles(names: list[str], data: st.DataO
 @given(st.integers(1, 9), st.integers(1, 9), st.integers(1, 90))
 def test_a_repeat_fits_where_it_divides_the_stitches(knit_sts: int, purl_sts: int, total: int) -> None:
     """A rib comes out even just where its repeat divides the round."""
+    sts = "1 st" if total == 1 else f"{total} sts"
     text = f"""
         = Leg
-        cast_on | Cast on {total} {"st" if total == 1 else "sts"}. Join in the round, pm for start of round | leg {total}
+        cast_on | Cast on {sts}. Join in the round, pm for start of round | leg {total}
         round x:5 | *K{knit_sts}, P{purl_sts}; rep from * to end
     """
     record, findings = knitted_by_hand(text, "short circular")
@@ -119,15 +121,27 @@ def test_an_unslipped_edge_gives_three_stitches_for_four_rows_and_one_more(count
     assert _pick_up(count, "K", "P", pairs, picked) == ([] if picked <= 3 * 2 * pairs // 4 + 1 else ["edge"])
 
 
+def _halves(heel: int, instep: int) -> str:
+    """A cast-on over the two needles of a loop, the heel first."""
+    spread = f"{heel} and {instep} sts on needles 1 and 2"
+    return f"cast_on | Cast on {heel + instep} sts: {spread}. Join in the round | heel {heel}, instep {instep}"
+
+
+def _round_the_edges(heel: int, instep: int, picked: str) -> str:
+    """A pick-up along both edges, by magic loop."""
+    left, right = (f"ick up and knit {picked} along the {edge} edge of the heel flap" for edge in ("left", "right"))
+    return f"pick_up | Needle 1: K{heel}, p{left}. Needle 2: K{instep}. Needle 1: P{right}"
+
+
 def _pick_up(count: int, right: str, wrong: str, pairs: int, picked: int) -> list[str]:
     sts = f"{picked} {'st' if picked == 1 else 'sts'}"
     text = f"""
         = Flap
-        cast_on | Cast on {2 * count} sts: {count} and {count} sts on needles 1 and 2. Join in the round | heel {count}, instep {count}
+        {_halves(count, count)}
         rest | Leave the last {count} sts of the round on hold for the instep; the heel is worked on the first {count}
         row RS over:heel in:flap x:{pairs} | {right}
         + row WS over:heel in:flap | {wrong}
-        pick_up | Needle 1: K{count}, pick up and knit {sts} along the left edge of the heel flap. Needle 2: K{count}. Needle 1: Pick up and knit {sts} along the right edge of the heel flap
+        {_round_the_edges(count, count, sts)}
         part_round | K{count + picked} to the start of the instep
         bind_off | Cast off all sts
     """
@@ -215,13 +229,59 @@ def test_rows_of_the_turn_make_no_chain() -> None:
         row RS over:heel | Sl1, K4, ssk, turn
         row WS over:heel | Sl1, P2, p2tog, turn
         row RS over:heel | Sl1, K to 1 st before gap, ssk, turn
-        row WS over:heel | Sl1, P to 1 st before gap, p2tog, turn
-        pick_up | Needle 1: K4, pick up and knit {n} sts along the left edge of the heel flap. Needle 2: K4. Needle 1: Pick up and knit {n} sts along the right edge of the heel flap
+        row WS over:heel | Sl1, P to 1 st before gap, p2tog
+        {pick_up}
         part_round | K{k} to the start of the instep
         bind_off | Cast off all sts
     """
-    found = {n: codes(knitted_by_hand(text.format(n=n, k=4 + n), "long circular (magic loop)")[1]) for n in (2, 3, 4, 5)}
+    found = {}
+    for n in (2, 3, 4, 5):
+        told = text.format(pick_up=_round_the_edges(4, 4, f"{n} sts"), k=4 + n)
+        found[n] = codes(knitted_by_hand(told, "long circular (magic loop)")[1])
     assert found == {2: ["edge"], 3: [], 4: [], 5: ["edge"]}
+
+
+def test_a_wrapped_stitch_that_is_worked_over_stops_no_later_row() -> None:
+    """Short rows that widen again reach one stitch further each time: what was wrapped is a stitch like others."""
+    text = """
+        = Heel
+        cast_on | Cast on 24 sts: 16 and 8 sts on needles 1 and 2. Join in the round | heel 16, instep 8
+        rest | Leave the last 8 sts of the round on hold for the instep; the heel is worked on the first 16
+        row RS over:heel | K to last st, w&t
+        row WS over:heel | P to last st, w&t
+        row RS over:heel x:4 | K to 1 st before wrapped st, w&t
+        + row WS over:heel | P to 1 st before wrapped st, w&t
+        row RS over:heel x:4 | K to wrapped st, K1, w&t
+        + row WS over:heel | P to wrapped st, P1, w&t
+        row RS over:heel | K
+        row WS over:heel | P
+        rejoin | Take the 8 instep sts back into the work
+        bind_off | Cast off all sts
+    """
+    record, findings = knitted_by_hand(text)
+    assert findings == []
+    rows = [sum(count for _, count in line.made) for line in record.lines if line.kind == "row"]
+    assert rows == [15, 14, 13, 12, 11, 10, 9, 8, 7, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16]
+
+
+def test_a_piece_over_two_needles_comes_onto_one() -> None:
+    """Rows take their stitches onto one needle; a piece that ends in the middle of a needle is a finding."""
+    text = """
+        = Flap
+        cast_on | Cast on 8 sts: {spread} sts on needles 1 to 4. Join in the round | heel 4, instep 4
+        row RS over:heel in:flap x:2 | Sl1, K to end
+        + row WS over:heel in:flap | Sl1, P to end
+        {pick_up}
+        bind_off | Cast off all sts
+    """
+    left, right = (f"ick up and knit 3 sts along the {edge} edge of the heel flap" for edge in ("left", "right"))
+    pick_up = f"pick_up | Needle 1: K4, p{left}. Needles 2 and 3: K4. Needle 4: P{right}"
+    record, findings = knitted_by_hand(text.format(spread="2, 2, 2 and 2", pick_up=pick_up))
+    assert findings == []
+    assert record.lines[-2].needles == (7, 2, 2, 3)
+    _, findings = knitted_by_hand(text.format(spread="3, 2, 2 and 1", pick_up=pick_up))
+    assert codes(findings) == ["needles"]
+    assert "the heel sts do not end with a needle" in findings[0].message
 
 
 def test_alike_passes_are_recorded_once_and_counted_as_often() -> None:
