@@ -65,9 +65,7 @@ def open_pattern(path: str) -> tuple[Pattern | None, list[Finding]]:
 
 def for_one(pattern: Pattern, body: Body, gauge: Gauge | None = None) -> Pattern:
     """The same pattern for one person, at her own gauge if given. The designer's samples are of other feet."""
-    return replace(
-        pattern, bodies=(body,), gauge=gauge or pattern.gauge, samples=(), gauge_changed=gauge is not None
-    )
+    return replace(pattern, bodies=(body,), gauge=gauge or pattern.gauge, samples=(), gauge_changed=gauge is not None)
 
 
 def grade_all(pattern: Pattern) -> tuple[tuple[Graded, ...], list[Finding]]:

@@ -10,8 +10,12 @@ from grader.models.drawing import Drawing, Label, Stroke
 
 MEASURES = ("leg_length", "cuff_length", "circumference", "flap_height", "foot_length", "toe_length")
 _WORDS = {
-    "leg_length": "leg", "cuff_length": "cuff", "circumference": "round the foot",
-    "flap_height": "heel flap", "foot_length": "foot", "toe_length": "toe",
+    "leg_length": "leg",
+    "cuff_length": "cuff",
+    "circumference": "round the foot",
+    "flap_height": "heel flap",
+    "foot_length": "foot",
+    "toe_length": "toe",
 }
 _WIDTH, _HEIGHT = 60.0, 78.0  # the most the drawing takes of a page, in mm
 _GUTTER, _TOP, _BOTTOM = 7.5, 6.5, 8.0  # room for the dimension lines
@@ -19,6 +23,7 @@ _OUTLINE, _HAIR = 0.3, 0.12
 _CHARACTER = 1.6  # mean width in mm of a character at 9 pt
 _RIBS = 12
 
+Point = tuple[float, float]
 Path = tuple[tuple[str, tuple[float, ...]], ...]
 
 
@@ -93,8 +98,14 @@ def _fitted(cm: Mapping[str, float]) -> tuple[_Sock, float, float]:
     broad = max(cm["foot_length"], flat)
     scale = min((_WIDTH - _GUTTER - 1.5) / broad, (_HEIGHT - _TOP - _BOTTOM) / drop)
     sock = _Sock(
-        _GUTTER, _TOP, flat * scale, cm["leg_length"] * scale, min(cm["cuff_length"], cm["leg_length"]) * scale,
-        cm["flap_height"] * scale, broad * scale, min(cm["toe_length"], 0.8 * broad) * scale,
+        _GUTTER,
+        _TOP,
+        flat * scale,
+        cm["leg_length"] * scale,
+        min(cm["cuff_length"], cm["leg_length"]) * scale,
+        cm["flap_height"] * scale,
+        broad * scale,
+        min(cm["toe_length"], 0.8 * broad) * scale,
     )
     width = _GUTTER + max(broad * scale + 1.5, flat * scale + 4)  # at least as far as the cuff's dimension line
     return sock, round(width, 3), round(_TOP + drop * scale + _BOTTOM, 3)
@@ -111,8 +122,17 @@ def _outline(s: _Sock) -> tuple[Stroke, ...]:
         ("M", (s.left, s.top)),
         ("L", (s.front, s.top)),
         ("L", (s.front, s.instep - bend)),
-        ("C", (s.front, s.instep - 0.35 * bend, s.front + 0.35 * bend, s.instep - 0.06 * s.flat,
-               s.front + 1.2 * bend, s.instep + 0.02 * s.flat)),
+        (
+            "C",
+            (
+                s.front,
+                s.instep - 0.35 * bend,
+                s.front + 0.35 * bend,
+                s.instep - 0.06 * s.flat,
+                s.front + 1.2 * bend,
+                s.instep + 0.02 * s.flat,
+            ),
+        ),
         ("L", (s.toe_start, s.instep + 0.06 * s.flat)),
         ("C", (s.toe_start + third, s.instep + 0.1 * s.flat, s.tip, s.instep + 0.2 * s.flat, s.tip, middle)),
         ("C", (s.tip, s.sole - 0.12 * s.flat, s.toe_start + third, s.sole, s.toe_start, s.sole)),
@@ -128,23 +148,34 @@ def _seams(s: _Sock) -> tuple[Stroke, ...]:
     half = s.left + s.flat / 2
     rib_end = s.top + s.cuff
     foot = min(half + 0.95 * s.flat, s.toe_start - 0.1 * s.flat)
+    bow = s.toe_start + 0.07 * s.flat
     parts = (
         _line(s.left, rib_end, s.front, rib_end),
         _line(s.left, s.flap_top, half, s.flap_top),
         _line(half, s.flap_top, half, s.flap_end),
         _line(s.left, s.flap_end, half, s.flap_end),
-        Stroke((("M", (half, s.flap_end)),
-                ("C", (half, s.flap_end + 0.14 * s.flat, half + 0.05 * s.flat, s.sole - 0.1 * s.flat,
-                       half + 0.14 * s.flat, s.sole))), _HAIR),
-        Stroke((("M", (half, s.flap_top)),
-                ("C", (half + 0.2 * s.flat, s.flap_top + 0.25 * s.flat, foot - 0.3 * s.flat, s.sole - 0.5 * s.flat,
-                       foot, s.sole - 0.45 * s.flat))), _HAIR),
-        Stroke((("M", (s.toe_start, s.instep + 0.06 * s.flat)),
-                ("C", (s.toe_start + 0.07 * s.flat, s.instep + 0.3 * s.flat, s.toe_start + 0.07 * s.flat,
-                       s.sole - 0.3 * s.flat, s.toe_start, s.sole))), _HAIR),
-    )
+        # the edge of the turned heel, the line of the gusset, the start of the toe
+        _curve(
+            s, (half, s.flap_end), (half, s.flap_end + 0.14 * s.flat),
+            (half + 0.05 * s.flat, s.sole - 0.1 * s.flat), (half + 0.14 * s.flat, s.sole),
+        ),
+        _curve(
+            s, (half, s.flap_top), (half + 0.2 * s.flat, s.flap_top + 0.25 * s.flat),
+            (foot - 0.3 * s.flat, s.sole - 0.5 * s.flat), (foot, s.sole - 0.45 * s.flat),
+        ),
+        _curve(
+            s, (s.toe_start, s.instep + 0.06 * s.flat), (bow, s.instep + 0.3 * s.flat),
+            (bow, s.sole - 0.3 * s.flat), (s.toe_start, s.sole),
+        ),
+    )  # fmt: skip
     across = [s.left + s.flat * step / _RIBS for step in range(1, _RIBS)]
     return parts + tuple(_line(x, s.top, x, rib_end) for x in across)
+
+
+def _curve(s: _Sock, start: Point, *points: Point) -> Stroke:
+    """A fine curve from `start` by two control points to its end, none of them outside the sock's own height."""
+    flat = [each for x, y in points for each in (x, min(max(y, s.top), s.sole))]
+    return Stroke((("M", start), ("C", tuple(flat))), _HAIR)
 
 
 def _dimensions(s: _Sock, words: Mapping[str, str]) -> tuple[tuple[Stroke, ...], tuple[Label, ...]]:

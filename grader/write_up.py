@@ -76,7 +76,10 @@ def _environment(folder: Path | None) -> Environment:
     places = [place for place in (folder, shipped_folder("templates")) if place is not None]
     environment = ImmutableSandboxedEnvironment(
         loader=ChoiceLoader([FileSystemLoader(place) for place in places]),
-        undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
     )
     environment.filters.update(line=line, plain=plain, prose=prose)
     environment.globals.update(

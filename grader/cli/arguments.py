@@ -137,8 +137,11 @@ def parser() -> argparse.ArgumentParser:
     _pattern(check)
     check.add_argument("--json", action="store_true", help="print the worked record of every sock as JSON")
     check.add_argument("--sizes", metavar="LIST", help="only these sizes")
-    check.add_argument("--sample", action="store_true",
-                       help="print the log of these sizes as a `sample:` block, to keep once you have knitted them")
+    check.add_argument(
+        "--sample",
+        action="store_true",
+        help="print the log of these sizes as a `sample:` block, to keep once you have knitted them",
+    )
     check.add_argument("--needles", action="append", metavar="SETUP", help="only this setup")
     check.add_argument("--terms", choices=("uk", "us", "both"), default="uk", help="terms to write the lines in")
     check.add_argument("--units", choices=("cm", "in", "both"), default="cm")

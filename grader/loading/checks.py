@@ -101,8 +101,12 @@ class Checks:
         if not tried:
             mend = "put amounts of one kind together; gauge.stitches and gauge.rounds turn lengths into counts"
             zero = "zero" in str(mistakes[0])
-            self.add("formula", f"this formula can't be worked out: {mistakes[0]}", node.at(at + mistakes[0].offset),
-                     "divide by a number above nothing" if zero else mend)
+            self.add(
+                "formula",
+                f"this formula can't be worked out: {mistakes[0]}",
+                node.at(at + mistakes[0].offset),
+                "divide by a number above nothing" if zero else mend,
+            )
             return None
         return tried[0], tried[-1]
 
@@ -119,8 +123,12 @@ class Checks:
 
     def _unknown(self, name: str, span: Span) -> None:
         if name in self.declared:
-            self.add("unknown-name", f"{name!r} stands further down", span,
-                     "move it up; a rule may use only the numbers above it")
+            self.add(
+                "unknown-name",
+                f"{name!r} stands further down",
+                span,
+                "move it up; a rule may use only the numbers above it",
+            )
             return
         self.add("unknown-name", f"no number is called {name!r}", span, suggestion(name, [*self.declared, *self.first]))
 
@@ -154,8 +162,12 @@ class Checks:
         if found is None:
             self.add("unknown-pattern", f"there is no stitch pattern {name!r}", span, suggestion(name, self.patterns))
         elif found not in ("", kind):
-            self.add("unknown-pattern", f"the stitch pattern {name!r} has {found}, not {kind}", span,
-                     f"write {found}: in {name}")
+            self.add(
+                "unknown-pattern",
+                f"the stitch pattern {name!r} has {found}, not {kind}",
+                span,
+                f"write {found}: in {name}",
+            )
 
     def named(self, code: str, what: str, name: str, known: Iterable[str], span: Span) -> bool:
         """True if a name is known; otherwise a finding with what it may have been."""

@@ -37,13 +37,14 @@ def convert(form: PatternForm, root: Node, checks: Checks, bodies: tuple[Body, .
     """Build the pattern from top to bottom; what does not agree goes into `checks`."""
     gauge = _gauge(form, root)
     _define_givens(form, checks, bodies, gauge)
-    patterns = tuple(_stitch_pattern(name, each, _sub(root, "stitch_patterns", name), checks)
-                     for name, each in form.stitch_patterns.items())
+    patterns = tuple(
+        _stitch_pattern(name, each, _sub(root, "stitch_patterns", name), checks)
+        for name, each in form.stitch_patterns.items()
+    )
     rules = tuple(_rule(name, each, root, checks) for name, each in form.numbers.items())
     for each in form.stitch_patterns:
         _check_pattern_lines(each, form, root, checks)
-    sections = tuple(section(each, _sub(root, "sections", number), checks)
-                     for number, each in enumerate(form.sections))
+    sections = tuple(section(each, _sub(root, "sections", number), checks) for number, each in enumerate(form.sections))
     _unique_sections(form, root, checks)
     return Pattern(
         title=form.title,
@@ -138,8 +139,19 @@ def _rule(name: str, form: RuleForm, root: Node, checks: Checks) -> Rule:
     else:
         checks.bounded(name, values, _UNITS[unit], key.span)
     label = form.label or name.replace("_", " ")
-    return Rule(name, aim, target, multiples, plus, bounds.get("at_least"), bounds.get("at_most"), unit, label,
-                form.why, key.span)
+    return Rule(
+        name,
+        aim,
+        target,
+        multiples,
+        plus,
+        bounds.get("at_least"),
+        bounds.get("at_most"),
+        unit,
+        label,
+        form.why,
+        key.span,
+    )
 
 
 def _usual_unit(name: str, values: tuple[Quantity, Quantity] | None) -> str:
@@ -197,8 +209,9 @@ def _stitch_pattern(name: str, form: StitchPatternForm, node: Node, checks: Chec
     pairs = form.rows if isinstance(form.rows, tuple) else (form.rows,) if form.rows else ()
     for number, pair in enumerate(pairs):
         item = _sub(node, "rows").child(number) or _sub(node, "rows")
-        rows.extend(written(each, _sub(item, side))
-                    for side, each in (("RS", pair.RS), ("WS", pair.WS)) if each is not None)
+        rows.extend(
+            written(each, _sub(item, side)) for side, each in (("RS", pair.RS), ("WS", pair.WS)) if each is not None
+        )
     return StitchPattern(name, lines, tuple(rows), label, node.span)
 
 
@@ -260,8 +273,10 @@ def _samples(form: PatternForm, root: Node, checks: Checks, bodies: tuple[Body, 
     if form.sample is None:
         return ()
     several = form.sample if isinstance(form.sample, tuple) else (form.sample,)
-    return tuple(_sample(each, _sub(root, "sample").child(number) or _sub(root, "sample"), checks, bodies)
-                 for number, each in enumerate(several))
+    return tuple(
+        _sample(each, _sub(root, "sample").child(number) or _sub(root, "sample"), checks, bodies)
+        for number, each in enumerate(several)
+    )
 
 
 def _sample(form: SampleForm, node: Node, checks: Checks, bodies: tuple[Body, ...]) -> Sample:
@@ -303,8 +318,12 @@ def chosen_bodies(
     try:
         bodies = charts(name)
     except KeyError:
-        checks.add("unknown-chart", f"there is no size chart {name!r}", _sub(node, "chart").at(),
-                   suggestion(name, names) if names else "use a chart that is there")
+        checks.add(
+            "unknown-chart",
+            f"there is no size chart {name!r}",
+            _sub(node, "chart").at(),
+            suggestion(name, names) if names else "use a chart that is there",
+        )
         return ()
     if not form.sizes.choose:
         return bodies
@@ -320,7 +339,10 @@ def _own_bodies(form: PatternForm, node: Node, checks: Checks) -> tuple[Body, ..
         if each.name in bodies:
             span = _sub(node, "own", number, "name").at()
             checks.add("duplicate-name", f"a size {each.name!r} stands above", span, "give each its own name")
-        measures = {key: getattr(each, key) for key in ("foot_circumference", "foot_length", "leg_length", "ankle",
-                                                        "calf") if getattr(each, key) is not None}
+        measures = {
+            key: getattr(each, key)
+            for key in ("foot_circumference", "foot_length", "leg_length", "ankle", "calf")
+            if getattr(each, key) is not None
+        }
         bodies[each.name] = Body(each.name, measures, each.note, "the pattern's own table")
     return tuple(bodies.values())

@@ -185,9 +185,7 @@ Round = Annotated[
     Annotated[WorkText, Tag("(text)")] | Annotated[dict[Region, WorkText], Field(min_length=1), Tag("(map)")],
     Discriminator(_map_or_not),
 ]
-Rows = Annotated[
-    Annotated[Reference, Tag("(text)")] | Annotated[TwoRows, Tag("(map)")], Discriminator(_map_or_not)
-]
+Rows = Annotated[Annotated[Reference, Tag("(text)")] | Annotated[TwoRows, Tag("(map)")], Discriminator(_map_or_not)]
 Edges = Annotated[
     Annotated[dict[str, Count], BeforeValidator(shape_checks.one_key), Tag("(edge)")]
     | Annotated[dict[Region, Line], BeforeValidator(shape_checks.one_key), Tag("(region)")],
@@ -201,10 +199,13 @@ class StitchPatternForm(Form):
 
     label: Text = ""
     rounds: Annotated[tuple[Line, ...], Field(min_length=1)] | None = None
-    rows: Annotated[
-        Annotated[tuple[OneRow, ...], Field(min_length=1), Tag("(list)")] | Annotated[TwoRows, Tag("(map)")],
-        Discriminator(_list_or_not("(map)")),
-    ] | None = None
+    rows: (
+        Annotated[
+            Annotated[tuple[OneRow, ...], Field(min_length=1), Tag("(list)")] | Annotated[TwoRows, Tag("(map)")],
+            Discriminator(_list_or_not("(map)")),
+        ]
+        | None
+    ) = None
 
     _checked = model_validator(mode="after")(shape_checks.check_stitch_pattern)
 
@@ -314,10 +315,13 @@ class PatternForm(Form):
     stitch_patterns: dict[Word, StitchPatternForm] = {}
     sections: Annotated[tuple[SectionForm, ...], Field(min_length=1)]
     finished: dict[Text, FinishedForm] = {}
-    sample: Annotated[
-        Annotated[SampleForm, Tag("(map)")] | Annotated[tuple[SampleForm, ...], Tag("(list)")],
-        Discriminator(_list_or_not("(map)")),
-    ] | None = None
+    sample: (
+        Annotated[
+            Annotated[SampleForm, Tag("(map)")] | Annotated[tuple[SampleForm, ...], Tag("(list)")],
+            Discriminator(_list_or_not("(map)")),
+        ]
+        | None
+    ) = None
     notions: tuple[Prose, ...] = ()
     notes: tuple[Prose, ...] = ()
 
@@ -331,12 +335,23 @@ def shaped(data: Any) -> tuple[PatternForm | None, list[Problem]]:
 
 
 _FORMS: dict[str, type[Form]] = {
-    "gauge": GaugeForm, "yarn": YarnForm, "fit": FitForm, "sizes": SizesForm, "own": OwnSizeForm,
-    "steps": StepForm, "repeat": StepForm, "row": RowForm, "rows": RowForm, "sections": SectionForm,
+    "gauge": GaugeForm,
+    "yarn": YarnForm,
+    "fit": FitForm,
+    "sizes": SizesForm,
+    "own": OwnSizeForm,
+    "steps": StepForm,
+    "repeat": StepForm,
+    "row": RowForm,
+    "rows": RowForm,
+    "sections": SectionForm,
     "sample": SampleForm,
 }
 _NAMED_FORMS: dict[str, type[Form]] = {
-    "numbers": RuleForm, "stitch_patterns": StitchPatternForm, "needles": NeedleForm, "finished": FinishedForm,
+    "numbers": RuleForm,
+    "stitch_patterns": StitchPatternForm,
+    "needles": NeedleForm,
+    "finished": FinishedForm,
     "setups": OverrideForm,
 }
 

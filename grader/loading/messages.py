@@ -84,8 +84,11 @@ def located(root: Node, problem: Problem) -> Located:
 def findings_of(root: Node, problems: list[Problem]) -> list[Finding]:
     """The findings of every problem, but for those that another one tells already."""
     places = [located(root, problem) for problem in problems[:MOST_WORDED]]
-    misspelt = {(each.path[:-1], closest(each.last, keys_at(each.path[:-1])))
-                for each in places if each.kind == "extra_forbidden"}
+    misspelt = {
+        (each.path[:-1], closest(each.last, keys_at(each.path[:-1])))
+        for each in places
+        if each.kind == "extra_forbidden"
+    }
     misread = {each.path for each in places if each.kind == "value_error"}
     empty = {each.path for each in places if each.kind == "empty"}
     findings = []
@@ -106,8 +109,9 @@ def shape_of(root: Node) -> tuple[PatternForm | None, list[Problem]]:
     form, problems = shaped(root.plain())
     # pydantic counts only the items that have their shape
     problems = [each for each in problems if each["type"] != "too_short" or not located(root, each).node.has_items]
-    problems += [{"type": "empty", "loc": path} for path, node in root.walk()
-                 if node.is_nothing and path[-1:] != ("arrange",)]
+    problems += [
+        {"type": "empty", "loc": path} for path, node in root.walk() if node.is_nothing and path[-1:] != ("arrange",)
+    ]
     return form, problems
 
 
@@ -146,8 +150,9 @@ def _worded(root: Node, where: Located) -> Finding:
         mend = f"add {_EXAMPLES.get(last, last + ':')}"
         return Finding("missing-key", f"the key {last!r} is missing", node.span, mend=mend)
     if kind == "too_long":
-        return Finding("shape", f"a pair belongs here, but {len(node.items)} stand here", node.span,
-                       mend=_example(where.path))
+        return Finding(
+            "shape", f"a pair belongs here, but {len(node.items)} stand here", node.span, mend=_example(where.path)
+        )
     if kind == "too_short":
         return Finding("shape", "at least one belongs here", node.span, mend="add one, or delete the key")
     if kind in _MAPS or kind in _LISTS:

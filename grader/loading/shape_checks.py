@@ -24,8 +24,22 @@ if TYPE_CHECKING:
     )
 
 WORKS = ("round", "rounds", "part_round", "row", "rows")
-KINDS = ("cast_on", "rounds", "rows", "round", "row", "part_round", "repeat", "pick_up", "arrange", "bind_off",
-         "graft", "gather", "rest", "rejoin")
+KINDS = (
+    "cast_on",
+    "rounds",
+    "rows",
+    "round",
+    "row",
+    "part_round",
+    "repeat",
+    "pick_up",
+    "arrange",
+    "bind_off",
+    "graft",
+    "gather",
+    "rest",
+    "rejoin",
+)
 _REPEATED = ("rounds", "rows", "round", "row", "repeat")
 
 
@@ -33,8 +47,11 @@ def check_gauge(form: GaugeForm) -> GaugeForm:
     """The gauge is one that can be knitted."""
     for key, amount in (("stitches", form.stitches), ("rounds", form.rounds)):
         if not Fraction(1, 5) <= amount / form.per <= 30:
-            raise Misfit(f"{float(amount):g} {key} to {float(form.per):g} cm is no gauge for knitting",
-                         "count over 10 cm, such as {stitches: 32, rounds: 44, per: 10 cm}", key=key)
+            raise Misfit(
+                f"{float(amount):g} {key} to {float(form.per):g} cm is no gauge for knitting",
+                "count over 10 cm, such as {stitches: 32, rounds: 44, per: 10 cm}",
+                key=key,
+            )
     return form
 
 
@@ -47,17 +64,22 @@ def check_fit(form: FitForm) -> FitForm:
         if low > high:
             raise Misfit("the smaller percentage stands first", "turn the two round", key=limit)
         if not low <= aim <= high:
-            raise Misfit(f"{float(aim * 100):g} % lies outside of what is {limit.replace('_', ' ')}, "
-                         f"{float(low * 100):g} % to {float(high * 100):g} %",
-                         f"change {key} or {limit}", key=key)
+            raise Misfit(
+                f"{float(aim * 100):g} % lies outside of what is {limit.replace('_', ' ')}, "
+                f"{float(low * 100):g} % to {float(high * 100):g} %",
+                f"change {key} or {limit}",
+                key=key,
+            )
     return form
 
 
 def check_sizes(form: SizesForm) -> SizesForm:
     """Sizes come from a chart, or from the designer's own table."""
     if form.has("chart") == form.has("own"):
-        raise Misfit("sizes come from a chart or from own, one of the two",
-                     "write {chart: adult-feet}, or own: with a list of feet")
+        raise Misfit(
+            "sizes come from a chart or from own, one of the two",
+            "write {chart: adult-feet}, or own: with a list of feet",
+        )
     if form.has("choose") and form.has("own"):
         raise Misfit("choose picks sizes from a chart; own sizes are all used", "delete choose", key="choose")
     return form
@@ -70,16 +92,19 @@ def check_rule(form: RuleForm) -> RuleForm:
     if not (form.exactly or form.nearest or form.at_least or form.at_most):
         raise Misfit("this number has no formula", "add exactly:, nearest:, at_least: or at_most:")
     if form.at_least and form.at_most and not (form.exactly or form.nearest):
-        raise Misfit("between two bounds this number is left open", "add nearest: with what to aim at",
-                     key="at_most")
+        raise Misfit("between two bounds this number is left open", "add nearest: with what to aim at", key="at_most")
     if form.parity is not None and form.parity not in ("even", "odd"):
         raise Misfit(f"{form.parity!r} is neither even nor odd", "write even or odd", key="parity")
     if form.parity is not None and (form.has("multiple_of") or form.has("plus")):
-        raise Misfit("parity can't stand beside multiple_of or plus",
-                     "even is multiple_of: 2, odd is multiple_of: 2 and plus: 1", key="parity")
+        raise Misfit(
+            "parity can't stand beside multiple_of or plus",
+            "even is multiple_of: 2, odd is multiple_of: 2 and plus: 1",
+            key="parity",
+        )
     if form.has("plus") and not form.has("multiple_of"):
-        raise Misfit("plus means nothing without multiple_of", "add multiple_of:, or put it into the formula",
-                     key="plus")
+        raise Misfit(
+            "plus means nothing without multiple_of", "add multiple_of:, or put it into the formula", key="plus"
+        )
     if form.unit is not None and form.unit not in ("stitches", "rounds", "rows", "cm"):
         raise Misfit(f"unknown unit {form.unit!r}", "write stitches, rounds, rows or cm", key="unit")
     return form
@@ -99,8 +124,11 @@ def check_stitch_pattern(form: StitchPatternForm) -> StitchPatternForm:
     if isinstance(form.rows, tuple):
         for number, row in enumerate(form.rows):
             if row.has("RS") != (number % 2 == 0):
-                raise Misfit(f"row {number + 1} should be {'WS' if number % 2 else 'RS'}: sides alternate from RS",
-                             "put the rows into order", key="rows")
+                raise Misfit(
+                    f"row {number + 1} should be {'WS' if number % 2 else 'RS'}: sides alternate from RS",
+                    "put the rows into order",
+                    key="rows",
+                )
         if len(form.rows) % 2:
             raise Misfit("the last row has no row back", "add its WS row", key="rows")
     return form
@@ -125,11 +153,11 @@ def check_step(form: StepForm) -> StepForm:
         raise Misfit("this step says nothing to do", f"add one of {', '.join(KINDS)}, or say")
     extents = [key for key in ("times", "for", "until") if form.has("for_" if key == "for" else key)]
     if len(extents) > 1:
-        raise Misfit(f"{extents[0]} and {extents[1]} both say how long to go on", "keep one of the two",
-                     key=extents[1])
+        raise Misfit(f"{extents[0]} and {extents[1]} both say how long to go on", "keep one of the two", key=extents[1])
     if extents and form.kind not in _REPEATED:
-        raise Misfit(f"{extents[0]} belongs to {', '.join(_REPEATED)}", f"delete it, as {form.kind} is done once",
-                     key=extents[0])
+        raise Misfit(
+            f"{extents[0]} belongs to {', '.join(_REPEATED)}", f"delete it, as {form.kind} is done once", key=extents[0]
+        )
     if not extents and form.kind in ("rounds", "repeat"):
         raise Misfit(f"{form.kind} must say how long to go on", "add times:, for: or until:", key=form.kind)
     if form.kind == "arrange" and not form.arrange and not form.regions:
@@ -140,8 +168,10 @@ def check_step(form: StepForm) -> StepForm:
 def check_finished(form: FinishedForm) -> FinishedForm:
     """A finished measure is found in one way."""
     if form.has("around") == form.has("along"):
-        raise Misfit("a finished measure is found around one section or along several",
-                     "write around: Foot, or along: [Cuff, Leg]")
+        raise Misfit(
+            "a finished measure is found around one section or along several",
+            "write around: Foot, or along: [Cuff, Leg]",
+        )
     if form.has("around") and form.has("plus"):
         raise Misfit("plus adds to sections in a row, not to one that goes round", "delete plus", key="plus")
     return form

@@ -151,8 +151,9 @@ def _pick_up(form: StepForm, node: Node, checks: Checks) -> tuple[PickUpPart, ..
             parts.append(PickUpPart(region=name, line=line(value, below, checks)))
             continue
         if name not in _EDGES:
-            checks.add("unknown-edge", f"there is no edge {name!r}", _key(item, name).at(),
-                       "write left edge or right edge")
+            checks.add(
+                "unknown-edge", f"there is no edge {name!r}", _key(item, name).at(), "write left edge or right edge"
+            )
         checks.formula(value, below, "count")
         parts.append(PickUpPart(edge=name.removesuffix(" edge"), count=value))
     return tuple(parts)

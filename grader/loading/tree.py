@@ -173,8 +173,17 @@ class _Scan:
             self.value(event, span)
         elif isinstance(event, yaml.CollectionEndEvent):
             last = self.open.pop()
-            self.place(Node(last.kind, self.source, last.line, last.column, flow=last.flow,
-                            entries=tuple(last.entries), items=tuple(last.items)))
+            self.place(
+                Node(
+                    last.kind,
+                    self.source,
+                    last.line,
+                    last.column,
+                    flow=last.flow,
+                    entries=tuple(last.entries),
+                    items=tuple(last.items),
+                )
+            )
 
     def value(self, event: yaml.ScalarEvent | yaml.CollectionStartEvent, span: Span) -> None:
         if event.anchor is not None:
@@ -242,6 +251,10 @@ def read_tree(source: Source) -> tuple[Node | None, list[Finding]]:
     scan.run()
     if not scan.fatal and (scan.root is None or scan.root.kind != "map"):
         span = scan.root.span if scan.root else source.span(0, 0)
-        scan.refuse("yaml", "a pattern begins with keys such as title: and gauge:", span,
-                    "start from the pattern that `grader new` writes")
+        scan.refuse(
+            "yaml",
+            "a pattern begins with keys such as title: and gauge:",
+            span,
+            "start from the pattern that `grader new` writes",
+        )
     return (None if scan.fatal else scan.root), scan.findings

@@ -24,11 +24,24 @@ _SETUP_WORDS: dict[str, tuple[str, ...]] = {
     "double-pointed set of 4": (SETUPS[3],),
     "double-pointed": SETUPS[2:],
 }
-SETUP_NAMES = ("short circular", "long circular", "double-pointed", "double-pointed set of 5",
-               "double-pointed set of 4")
+SETUP_NAMES = (
+    "short circular",
+    "long circular",
+    "double-pointed",
+    "double-pointed set of 5",
+    "double-pointed set of 4",
+)
 _WEIGHT_TYPES = {
-    "fingering": "super fine", "sock": "super fine", "4-ply": "super fine", "4 ply": "super fine", "sport": "fine",
-    "dk": "light", "double knitting": "light", "worsted": "medium", "aran": "medium", "chunky": "bulky",
+    "fingering": "super fine",
+    "sock": "super fine",
+    "4-ply": "super fine",
+    "4 ply": "super fine",
+    "sport": "fine",
+    "dk": "light",
+    "double knitting": "light",
+    "worsted": "medium",
+    "aran": "medium",
+    "chunky": "bulky",
 }
 _LONGEST_VALUE, _LONGEST_FORMULA, _LONGEST_LINE = 60, 400, 1000
 _MOST_NESTED = 30
@@ -217,8 +230,9 @@ def formula_at(written: str, offset: int) -> Formula:
     try:
         return read_formula(written)
     except FormulaError as mistake:
-        raise Misfit(f"this formula can't be read: {mistake}", "correct the formula", offset + mistake.offset,
-                     code="formula") from None
+        raise Misfit(
+            f"this formula can't be read: {mistake}", "correct the formula", offset + mistake.offset, code="formula"
+        ) from None
 
 
 def holes(written: str) -> list[tuple[int, Formula]]:
@@ -228,8 +242,12 @@ def holes(written: str) -> list[tuple[int, Formula]]:
     for match in _HOLE.finditer(written):
         at = match.start()
         if written[at : at + 2] in ("{{", "{%", "{#"):
-            raise Misfit(f"{written[at:at + 2]!r} is template code, which a pattern can't run",
-                         "write one pair of braces round a formula", at, code="template")
+            raise Misfit(
+                f"{written[at : at + 2]!r} is template code, which a pattern can't run",
+                "write one pair of braces round a formula",
+                at,
+                code="template",
+            )
         if match[0] == "{":
             if start >= 0:
                 raise Misfit("a brace is opened inside another", "close the first one", at, code="braces")
@@ -273,11 +291,16 @@ def _read(written: str) -> None:
     try:
         statement = read_line(written)
     except NotationError as mistake:
-        raise Misfit(f"this line can't be read: {mistake}", "compare it with the abbreviations of the notation",
-                     mistake.offset, code="line") from None
+        raise Misfit(
+            f"this line can't be read: {mistake}",
+            "compare it with the abbreviations of the notation",
+            mistake.offset,
+            code="line",
+        ) from None
     if not isinstance(statement, Round):
-        raise Misfit("this is not a round or a row but a step of its own", "write it as a step, such as cast_on:",
-                     code="line")
+        raise Misfit(
+            "this is not a round or a row but a step of its own", "write it as a step, such as cast_on:", code="line"
+        )
 
 
 def pattern_named(written: str) -> str:
@@ -296,8 +319,7 @@ def reference(value: Any) -> str:
     """ "in NAME", where only a stitch pattern can stand."""
     written = _text(value, "RS and WS lines", '{RS: "K", WS: "P"}')
     if not pattern_named(written):
-        raise Misfit("rows take an RS and a WS line, or a stitch pattern",
-                     'write {RS: "K", WS: "P"}, or in NAME')
+        raise Misfit("rows take an RS and a WS line, or a stitch pattern", 'write {RS: "K", WS: "P"}, or in NAME')
     return written
 
 
@@ -335,8 +357,7 @@ def until(value: Any) -> Formula | None:
         return None
     match = re.fullmatch(r"(\{[^{}]*\}|[0-9]{1,5})\s+(?:sts?|stitches)", written)
     if not match:
-        raise Misfit(f"{written!r} is not a state to stop at",
-                     'write "{toe_end} sts", or no stitches beyond the gap')
+        raise Misfit(f"{written!r} is not a state to stop at", 'write "{toe_end} sts", or no stitches beyond the gap')
     return count(match[1])
 
 
@@ -345,8 +366,11 @@ def comparison(value: Any) -> tuple[tuple[Formula, int], str, tuple[Formula, int
     written = _text(value, "a comparison", "heel_rows > 30")
     signs = list(_SIGNS.finditer(written))
     if len(signs) != 1:
-        raise Misfit("a comparison has two formulas and one of < <= = != >= > between them",
-                     "write it like heel_rows > 30", signs[1].start() if signs else 0)
+        raise Misfit(
+            "a comparison has two formulas and one of < <= = != >= > between them",
+            "write it like heel_rows > 30",
+            signs[1].start() if signs else 0,
+        )
     sign = signs[0]
     left = formula_at(written[: sign.start()], 0)
     right = formula_at(written[sign.end() :], sign.end())
@@ -358,8 +382,7 @@ def start(value: Any) -> str:
     written = _text(value, "a place", "start of instep").strip()
     match = re.fullmatch(r"(start|centre|center) of (?:the )?([A-Za-z][A-Za-z _-]{0,30})", written)
     if not match:
-        raise Misfit(f"{written!r} is no place for the start of the round",
-                     "write start of REGION or centre of REGION")
+        raise Misfit(f"{written!r} is no place for the start of the round", "write start of REGION or centre of REGION")
     return f"{'start' if match[1] == 'start' else 'centre'} of {match[2]}"
 
 

@@ -11,9 +11,7 @@ _UNITS = r"(?:sts?|cm|mm|km|m|g|kg|in|inch(?:es)?|yd|yards?|metres?|meters?|ball
 _FRACTIONS = "½¼¾⅛⅜⅝⅞⅓⅔"
 _NUMBER = rf"(?:[+−–-]?\d[\d.]*(?: ?\d+/\d+)?[{_FRACTIONS}]?|[{_FRACTIONS}])"
 _TOKEN = rf"(?:{_NUMBER}|[–—-]|\d?X{{0,4}}[SML]|\d+XS)(?: ?{_UNITS}(?!\w))?"
-_BRACKET = re.compile(
-    rf"(?:(?<=[\w{_FRACTIONS}–—%]) )?[(\[]{_TOKEN}(?:[,;:/] ?{_TOKEN})*[)\]](?: (?={_UNITS}(?!\w)))?"
-)
+_BRACKET = re.compile(rf"(?:(?<=[\w{_FRACTIONS}–—%]) )?[(\[]{_TOKEN}(?:[,;:/] ?{_TOKEN})*[)\]](?: (?={_UNITS}(?!\w)))?")
 _SPACES = re.compile(
     rf"(?<=[\d{_FRACTIONS}]) (?={_UNITS}(?!\w))"  # 64 sts, 10 cm
     r"|(?<=\d) (?=\d+/\d)"  # 1 1/2

@@ -43,9 +43,14 @@ def set_picture(picture: Picture, drawing: Drawing | None, sheet: Sheet, across:
     if drawing is None:
         lines = break_lines((Run(picture.alt),), SMALL, measure, measure)
         return [
-            Piece(SMALL.leading, tuple(
-                Text(span.x, SMALL.leading * BASELINE, span.text, span.font, span.size, GREY) for span in line.spans
-            ), "description", turn=WITHIN if row else 0.0)
+            Piece(
+                SMALL.leading,
+                tuple(
+                    Text(span.x, SMALL.leading * BASELINE, span.text, span.font, span.size, GREY) for span in line.spans
+                ),
+                "description",
+                turn=WITHIN if row else 0.0,
+            )
             for row, line in enumerate(lines)
         ]
     wide, high = drawing.width_mm * _POINTS_PER_MM, drawing.height_mm * _POINTS_PER_MM

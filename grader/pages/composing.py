@@ -39,8 +39,9 @@ _PART_TURN = -12.0  # a part likes to start on a page of its own
 class Composer:
     """Sets the blocks of one document in order; `pieces` holds what is set so far."""
 
-    def __init__(self, sheet: Sheet, blocks: Sequence[Block], drawing: Drawing | None, one_size: bool,
-                 beside: bool) -> None:
+    def __init__(
+        self, sheet: Sheet, blocks: Sequence[Block], drawing: Drawing | None, one_size: bool, beside: bool
+    ) -> None:
         self.sheet = sheet
         self.blocks = blocks
         self.drawing = drawing
@@ -146,7 +147,7 @@ class Composer:
     def _is_work(self, heading: Heading) -> bool:
         """Whether instructions stand under the heading: labels, counts or boxes to tick."""
         place = next(index for index, block in enumerate(self.blocks) if block is heading)
-        for block in self.blocks[place + 1:]:
+        for block in self.blocks[place + 1 :]:
             if isinstance(block, Heading) and block.level <= heading.level:
                 return False
             if isinstance(block, Ticks) or (isinstance(block, Listing) and block.labelled):
@@ -181,8 +182,9 @@ class Composer:
             pieces[0].marks = (mark, *pieces[0].marks)
         return pieces
 
-    def _worked(self, label: str, runs: Runs, count: Runs, indent: float, look: Look, role: str,
-                flush: bool = False) -> list[Piece]:
+    def _worked(
+        self, label: str, runs: Runs, count: Runs, indent: float, look: Look, role: str, flush: bool = False
+    ) -> list[Piece]:
         """Text with its label hanging before it and its count beside its last line."""
         beside = bool(count) and self._counts_beside
         if count and not beside:
@@ -217,8 +219,11 @@ class Composer:
         if len(lines) * SMALL.leading > self.sheet.depth / 3 or anchor.wide:
             self._stack(_inline_note(aside.runs, self.sheet.column), _INNER_SPACE)
             return
-        marks = [mark for number, line in enumerate(lines)
-                 for mark in _spans(line, self.sheet.margin_x, (number + BASELINE) * SMALL.leading, BLACK)]
+        marks = [
+            mark
+            for number, line in enumerate(lines)
+            for mark in _spans(line, self.sheet.margin_x, (number + BASELINE) * SMALL.leading, BLACK)
+        ]
         look = {True: SECTION.leading, False: BODY.leading}[anchor.role == "heading" and anchor.height > 20]
         drop = look * BASELINE - SMALL.leading * BASELINE
         anchor.notes = (*anchor.notes, Note(len(lines) * SMALL.leading, tuple(marks), drop))
@@ -235,7 +240,7 @@ class Composer:
         anchor = self.pieces[self._opener] if self._opener < len(self.pieces) else None
         if anchor is None or not anchor.notes:
             return
-        text = sum(piece.height + piece.before for piece in self.pieces[self._opener:])
+        text = sum(piece.height + piece.before for piece in self.pieces[self._opener :])
         if sum(note.height + 8 for note in anchor.notes) <= text + 8:
             return
         for note in anchor.notes:
@@ -269,8 +274,13 @@ class Composer:
 
 def _hang(blocks: Sequence[Block]) -> float:
     """One indent for all instructions of the document, by its widest label that isn't far too wide."""
-    widths = [width(item.label, BOLD, BODY.size) for block in blocks if isinstance(block, Listing)
-              for item in block.items if item.label]
+    widths = [
+        width(item.label, BOLD, BODY.size)
+        for block in blocks
+        if isinstance(block, Listing)
+        for item in block.items
+        if item.label
+    ]
     fitting = [each for each in widths if each + _HANG_GAP <= _HANG_MOST]
     return max(_HANG_LEAST, max(fitting, default=0.0) + _HANG_GAP)
 
@@ -283,8 +293,14 @@ def _counts(blocks: Sequence[Block]) -> Iterable[Runs]:
             yield from (item.count for item in block.items if item.count)
 
 
-def _lined(lines: Sequence[Line], look: Look, role: str, indent: float, ink: tuple[float, float, float],
-           first_indent: float | None = None) -> list[Piece]:
+def _lined(
+    lines: Sequence[Line],
+    look: Look,
+    role: str,
+    indent: float,
+    ink: tuple[float, float, float],
+    first_indent: float | None = None,
+) -> list[Piece]:
     """Lines as pieces: the first two and the last two stay together, so that none stands alone on a page."""
     if not lines:
         return []
@@ -311,7 +327,7 @@ def _inline_note(runs: Runs, column: float) -> list[Piece]:
     lines = break_lines(runs, SMALL, *(column - _INLINE_NOTE,) * 2)
     pieces = []
     for start in range(0, len(lines), _CHUNK):
-        part = lines[start:start + _CHUNK]
+        part = lines[start : start + _CHUNK]
         height = len(part) * SMALL.leading
         marks: list[Mark] = [Rule(0, 1, 0, height - 1, ACCENT)]
         for row, line in enumerate(part):

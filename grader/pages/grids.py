@@ -80,8 +80,11 @@ def _fits(grid: Grid, measure: float) -> bool:
     """Whether every column but a last one of words fits without wrapping, heads apart."""
     columns = _pairs(grid)
     needed = [
-        max(max(natural_width(cell, CELL) for cell in cells[1:] or [()]),
-            longest_word(cells[0], replace(CELL, bold=True))) + 2 * _PAD
+        max(
+            max(natural_width(cell, CELL) for cell in cells[1:] or [()]),
+            longest_word(cells[0], replace(CELL, bold=True)),
+        )
+        + 2 * _PAD
         for cells in columns
     ]
     if len(columns) == 2:
@@ -96,10 +99,14 @@ def _laid_out(grid: Grid, measure: float) -> _Layout:
     while True:
         head = replace(look, bold=True)
         pad = 2 * min(_PAD, look.size * 0.42)
-        most = [max(natural_width(cells[0], head), *(natural_width(cell, look) for cell in cells[1:]), 0.0) + pad
-                for cells in columns]
-        least = [max(longest_word(cells[0], head), *(longest_word(cell, look) for cell in cells[1:]), 0.0) + pad
-                 for cells in columns]
+        most = [
+            max(natural_width(cells[0], head), *(natural_width(cell, look) for cell in cells[1:]), 0.0) + pad
+            for cells in columns
+        ]
+        least = [
+            max(longest_word(cells[0], head), *(longest_word(cell, look) for cell in cells[1:]), 0.0) + pad
+            for cells in columns
+        ]
         if sum(least) <= measure or look.size - 0.5 < _SMALLEST:
             break
         look = replace(look, size=look.size - 0.5)
@@ -164,8 +171,10 @@ def _pieces(grid: Grid, layout: _Layout, wide: bool) -> list[Piece]:
 def _header(heads: tuple[Runs, ...], layout: _Layout, wide: bool) -> Piece:
     """The head, its words standing on the rule below it."""
     lone = not any(plain(cell).strip() for cell in heads[1:])
-    cells = [break_lines(cell, layout.head, *(layout.total - 2 * _PAD if lone else _inner(layout, index),) * 2)
-             for index, cell in enumerate(heads)]
+    cells = [
+        break_lines(cell, layout.head, *(layout.total - 2 * _PAD if lone else _inner(layout, index),) * 2)
+        for index, cell in enumerate(heads)
+    ]
     deepest = min(_TALLEST, max(len(cell) for cell in cells))
     leading = layout.look.leading
     height = deepest * leading + 2 * STEP
@@ -193,7 +202,7 @@ def _row(row: tuple[Runs, ...], layout: _Layout, wide: bool, banded: bool, heade
         for index, lines in enumerate(cells):
             if not first and plain(row[index]).strip() == RING:
                 marks.append(Ring(sum(layout.widths[:index]) + layout.widths[index] / 2, height / 2, 4.2))
-            marks += _cell(lines[first:first + count], layout, index, STEP / 2)
+            marks += _cell(lines[first : first + count], layout, index, STEP / 2)
         pieces.append(Piece(height, tuple(marks), "table row", turn=FREE, wide=wide, header=header))
     return pieces
 
@@ -222,8 +231,10 @@ def _folded(grid: Grid, sheet: Sheet) -> list[Piece]:
     if long > len(grid.rows) / 3:
         return []
     middle = (len(grid.rows) + 1) // 2
-    sides = [_pieces(Grid(grid.heads, rows, grid.align), layout, wide=True)
-             for rows in (grid.rows[:middle], grid.rows[middle:])]
+    sides = [
+        _pieces(Grid(grid.heads, rows, grid.align), layout, wide=True)
+        for rows in (grid.rows[:middle], grid.rows[middle:])
+    ]
     pieces: list[Piece] = []
     shift = half + sheet.gutter
     for index, left in enumerate(sides[0]):
@@ -238,8 +249,10 @@ def _folded(grid: Grid, sheet: Sheet) -> list[Piece]:
 def _deepened(piece: Piece, height: float) -> tuple[Mark, ...]:
     """The piece's marks with its band and closing rule at a greater height."""
     return tuple(
-        mark._replace(height=height) if isinstance(mark, Fill)
-        else mark._replace(y1=height, y2=height) if isinstance(mark, Rule) and mark.y1 == piece.height
+        mark._replace(height=height)
+        if isinstance(mark, Fill)
+        else mark._replace(y1=height, y2=height)
+        if isinstance(mark, Rule) and mark.y1 == piece.height
         else mark
         for mark in piece.marks
     )

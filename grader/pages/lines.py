@@ -104,7 +104,7 @@ def _words(runs: Runs, look: Look) -> list[_Word]:
     word = _Word()
     place = 0
     for run in runs:
-        text = bound[place:place + len(run.text)]
+        text = bound[place : place + len(run.text)]
         place += len(run.text)
         font = BOLD if run.bold or look.bold else REGULAR
         for index, row in enumerate(text.split("\n")):

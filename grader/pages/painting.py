@@ -37,8 +37,13 @@ def paint(pages: Iterable[Page], sheet: Sheet, imprint: Imprint) -> bytes:
     typeface(REGULAR)
     buffer = io.BytesIO()
     canvas = Canvas(
-        buffer, pagesize=(sheet.width, sheet.height), invariant=1, pageCompression=1, lang=imprint.language,
-        initialFontName=REGULAR, initialFontSize=SMALL.size,
+        buffer,
+        pagesize=(sheet.width, sheet.height),
+        invariant=1,
+        pageCompression=1,
+        lang=imprint.language,
+        initialFontName=REGULAR,
+        initialFontSize=SMALL.size,
     )
     canvas.setTitle(imprint.title)
     canvas.setAuthor(imprint.author)

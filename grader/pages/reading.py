@@ -184,8 +184,9 @@ def _split_count(runs: Runs) -> tuple[Runs, Runs]:
     return runs, ()
 
 
-def _runs(element: ET.Element, bold: bool = False, link: str = "", skip: set[str] | frozenset[str] = frozenset()
-          ) -> Iterator[Run]:
+def _runs(
+    element: ET.Element, bold: bool = False, link: str = "", skip: set[str] | frozenset[str] = frozenset()
+) -> Iterator[Run]:
     if element.text:
         yield Run(_text(element.text), bold, link)
     for child in element:

@@ -11,8 +11,15 @@ Paper = Literal["a4", "letter", "a5"]
 
 
 def set_pages(
-    markdown: str, *, title: str, version: str, author: str, language: str = "en-GB", paper: str = "a4",
-    drawing: Drawing | None = None, one_size: bool = False,
+    markdown: str,
+    *,
+    title: str,
+    version: str,
+    author: str,
+    language: str = "en-GB",
+    paper: str = "a4",
+    drawing: Drawing | None = None,
+    one_size: bool = False,
 ) -> bytes:
     """Set a pattern's Markdown in type.
 
@@ -38,8 +45,9 @@ def set_pages(
     return paint(pages, SHEETS[paper.lower()], Imprint(title, version, author, language))
 
 
-def lay_out(markdown: str, *, paper: str = "a4", drawing: Drawing | None = None, one_size: bool = False
-            ) -> tuple[Page, ...]:
+def lay_out(
+    markdown: str, *, paper: str = "a4", drawing: Drawing | None = None, one_size: bool = False
+) -> tuple[Page, ...]:
     """The pages as placed marks, before ink: what `set_pages` paints.
 
     Notes stand beside the text where every page has room for its own, else in the text column.

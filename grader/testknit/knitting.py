@@ -210,7 +210,6 @@ class Knitter:
             full=outcome.full,
         )
 
-
     def pick_up(self, statement: Round) -> Outcome:
         """Round the edges of the piece; only where the other stitches lie is known after it."""
         piece = self.needles.piece

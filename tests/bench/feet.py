@@ -66,12 +66,16 @@ def main() -> None:
         taken = time.perf_counter() - began
         low, high = pattern.fit.allowed
         inside = sum(float(low) * 100 <= ease <= float(high) * 100 for ease in girths)
-        print(f"{stitches} x {rounds}: {len(girths)} of {len(feet)} feet knitted clean, {inside} with ease inside"
-              f" {float(low):+.0%} to {float(high):+.0%}; not served: {dict(reasons) or 'none'}")
+        print(
+            f"{stitches} x {rounds}: {len(girths)} of {len(feet)} feet knitted clean, {inside} with ease inside"
+            f" {float(low):+.0%} to {float(high):+.0%}; not served: {dict(reasons) or 'none'}"
+        )
         for name, eases in (("round", girths), ("long", lengths)):
             cuts = statistics.quantiles(eases, n=100)
-            print(f"    ease {name}: min {min(eases):.1f}, 5th {cuts[4]:.1f}, median {statistics.median(eases):.1f},"
-                  f" 95th {cuts[94]:.1f}, max {max(eases):.1f} %")
+            print(
+                f"    ease {name}: min {min(eases):.1f}, 5th {cuts[4]:.1f}, median {statistics.median(eases):.1f},"
+                f" 95th {cuts[94]:.1f}, max {max(eases):.1f} %"
+            )
         print(f"    {len(feet) / taken:.0f} socks a second ({taken:.1f} s; empty loop {floor * 1000:.1f} ms)")
 
 

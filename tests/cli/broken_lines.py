@@ -54,7 +54,8 @@ COMMANDS = [
     _usage(
         "argument COMMAND: invalid choice: 'publsh' (choose from 'publish', 'one-off', 'check', 'sizes', 'yarn', 'new')"
         " (try 'grader --help')",
-        "publsh", SHIPPED,
+        "publsh",
+        SHIPPED,
     ),
     *(
         _usage(f"the following arguments are required: PATTERN (try 'grader {command} --help')", command)
@@ -109,7 +110,16 @@ LENGTHS = [
 ]
 NEGATIVE = _usage(
     f"foot: '-22.5cm' is not a length; {_LIKE}",
-    "one-off", SHIPPED, "--foot", "-22.5cm", "--length", "25cm", "--gauge", "32x44", "--needles", "magic-loop",
+    "one-off",
+    SHIPPED,
+    "--foot",
+    "-22.5cm",
+    "--length",
+    "25cm",
+    "--gauge",
+    "32x44",
+    "--needles",
+    "magic-loop",
 )
 NAMES = [
     _one_off(f"unknown needles 'crochet hook'; there are {_NEEDLES}", needles="crochet hook"),

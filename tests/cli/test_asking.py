@@ -27,7 +27,11 @@ def _at_a_terminal(
     """Run a command at a pseudo-terminal, answer each question when it is asked: code, all output, what was asked."""
     hand, terminal = pty.openpty()
     with subprocess.Popen(
-        [sys.executable, "-m", "grader", *typed], cwd=folder, stdin=terminal, stdout=terminal, stderr=terminal,
+        [sys.executable, "-m", "grader", *typed],
+        cwd=folder,
+        stdin=terminal,
+        stdout=terminal,
+        stderr=terminal,
         env={**os.environ, "PYTHONPATH": str(ROOT), "TERM": "xterm", **environment},
     ) as command:
         os.close(terminal)
@@ -72,14 +76,15 @@ def test_only_what_is_missing_is_asked_for(tmp_path: Path) -> None:
     assert asked == ["Length of the foot (such as 25cm): "]
 
 
-@pytest.mark.parametrize(("answer", "told"), [
-    ("", "Round the ball of the foot (such as 22.5cm) is missing; give it with --foot"),
-    ("22.5", "foot: '22.5' has no unit; write 22.5cm or 22.5in"),
-])
+@pytest.mark.parametrize(
+    ("answer", "told"),
+    [
+        ("", "Round the ball of the foot (such as 22.5cm) is missing; give it with --foot"),
+        ("22.5", "foot: '22.5' has no unit; write 22.5cm or 22.5in"),
+    ],
+)
 def test_an_answer_that_is_none_ends_it(answer: str, told: str, tmp_path: Path) -> None:
-    code, shown, asked = _at_a_terminal(
-        ["one-off", "ninepenny_bridge"], tmp_path, {next(iter(ANSWERS)): answer}
-    )
+    code, shown, asked = _at_a_terminal(["one-off", "ninepenny_bridge"], tmp_path, {next(iter(ANSWERS)): answer})
     assert (code, asked) == (2, [next(iter(ANSWERS))])
     assert shown.endswith(f"grader: {told}\n")
     assert not (tmp_path / "build").exists()

@@ -37,9 +37,7 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 def _tree(folder: Path) -> dict[str, bytes]:
-    return {
-        str(path.relative_to(folder)): path.read_bytes() if path.is_file() else b"" for path in folder.rglob("*")
-    }
+    return {str(path.relative_to(folder)): path.read_bytes() if path.is_file() else b"" for path in folder.rglob("*")}
 
 
 def test_there_are_enough_of_them() -> None:
@@ -48,9 +46,7 @@ def test_there_are_enough_of_them() -> None:
 
 
 @pytest.mark.parametrize("broken", BROKEN, ids=[f"{place} {each.answer[8:50]}" for place, each in enumerate(BROKEN)])
-def test_a_broken_line_has_its_exact_answer(
-    broken: Broken, folder: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_a_broken_line_has_its_exact_answer(broken: Broken, folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     before = _tree(folder)
     code = main(list(broken.typed))
     out, err = capsys.readouterr()
@@ -62,8 +58,13 @@ def test_a_broken_line_has_its_exact_answer(
 @pytest.mark.parametrize("broken", [FILES[0], GAUGES[0], LENGTHS[0], NAMES[0]], ids=lambda broken: broken.typed[0])
 def test_it_is_the_same_from_a_shell(broken: Broken, folder: Path) -> None:
     done = subprocess.run(
-        [sys.executable, "-m", "grader", *broken.typed], cwd=folder, capture_output=True, text=True, timeout=30,
-        stdin=subprocess.DEVNULL, env={**os.environ, "PYTHONPATH": str(Path(__file__).resolve().parents[2])},
+        [sys.executable, "-m", "grader", *broken.typed],
+        cwd=folder,
+        capture_output=True,
+        text=True,
+        timeout=30,
+        stdin=subprocess.DEVNULL,
+        env={**os.environ, "PYTHONPATH": str(Path(__file__).resolve().parents[2])},
     )
     assert (done.stderr, done.stdout, done.returncode) == (broken.answer, "", broken.code)
 
@@ -80,11 +81,14 @@ def test_a_folder_that_must_not_be_written(
     assert capsys.readouterr() == ("", "grader: a_folder: Permission denied\n")
 
 
-@pytest.mark.parametrize(("feet", "words"), [
-    (("25cm", "9.8cm"), "the foot is too short for this shaping"),
-    (("40cm", "7cm"), "the foot is too short for this shaping"),
-    (("9cm", "22.5cm"), "outside what is allowed"),
-])
+@pytest.mark.parametrize(
+    ("feet", "words"),
+    [
+        (("25cm", "9.8cm"), "the foot is too short for this shaping"),
+        (("40cm", "7cm"), "the foot is too short for this shaping"),
+        (("9cm", "22.5cm"), "outside what is allowed"),
+    ],
+)
 def test_a_foot_that_no_sock_of_the_pattern_fits_is_a_finding(
     feet: tuple[str, str], words: str, folder: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -38,7 +38,8 @@ def test_check_prints_the_record_as_json(capsys: pytest.CaptureFixture[str]) -> 
     assert main(line) == 0
     record = json.loads(capsys.readouterr().out)
     assert [(run["size"], run["setup"], run["terms"]) for run in record["runs"]] == [
-        ("6", "double-pointed, set of 5", "UK"), ("6", "double-pointed, set of 5", "US")
+        ("6", "double-pointed, set of 5", "UK"),
+        ("6", "double-pointed, set of 5", "US"),
     ]
     assert record["runs"][0]["steps"][0]["after"] == record["runs"][0]["numbers"]["cast_on"]
 
@@ -46,7 +47,7 @@ def test_check_prints_the_record_as_json(capsys: pytest.CaptureFixture[str]) -> 
 def test_check_tells_what_is_wrong_and_exits_with_1(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     shipped = Path(__file__).resolve().parents[2] / "patterns" / "ninepenny_bridge.yaml"
     text = shipped.read_text(encoding="utf-8")
-    assert text.count("K to last 3 sts, k2tog, K1\"}\n          - round: \"K\"\n        until: \"{cast_on} sts\"") == 1
+    assert text.count('K to last 3 sts, k2tog, K1"}\n          - round: "K"\n        until: "{cast_on} sts"') == 1
     wrong = text.replace('      - row: {RS: "Sl1, K{turn_first}, ssk', '      - row: {RS: "Sl1, K{turn_first + 9}, ssk')
     (tmp_path / "wrong.yaml").write_text(wrong, encoding="utf-8")
     assert main(["check", str(tmp_path / "wrong.yaml"), "--sizes", "6"]) == 1
@@ -73,7 +74,7 @@ def test_new_writes_a_pattern_that_is_sound(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     monkeypatch.chdir(tmp_path)
-    assert main(["new", "Weir  Lane: #1 \"socks\""]) == 0
+    assert main(["new", 'Weir  Lane: #1 "socks"']) == 0
     assert capsys.readouterr().out == "wrote weir_lane_1_socks.yaml; now try: grader check weir_lane_1_socks.yaml\n"
     assert main(["check", "weir_lane_1_socks.yaml", "--needles", "magic-loop"]) == 0
     assert capsys.readouterr().out.endswith("no findings\n")
@@ -99,7 +100,9 @@ def test_a_reader_that_goes_away_is_no_mistake() -> None:
     """As in `grader check --json ... | head -1`."""
     with subprocess.Popen(
         [sys.executable, "-m", "grader", "check", "ninepenny_bridge", "--sizes", "1-6", "--json"],
-        stdout=subprocess.PIPE, stderr=subprocess.PIPE, cwd=Path(__file__).resolve().parents[2],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        cwd=Path(__file__).resolve().parents[2],
     ) as command:
         assert command.stdout is not None
         assert command.stderr is not None
@@ -111,10 +114,19 @@ def test_a_reader_that_goes_away_is_no_mistake() -> None:
     assert "Broken" not in told
 
 
-@pytest.mark.parametrize(("wanted", "names"), [
-    ("S", ["S"]), ("L,S", ["S", "L"]), ("M-XL", ["M", "L", "XL"]), ("XL-M", ["M", "L", "XL"]),
-    ("1-2", ["1-2"]), (" S , M - L ", ["S", "M", "L"]), ("S,S", ["S"]), ("S-9", None),
-])
+@pytest.mark.parametrize(
+    ("wanted", "names"),
+    [
+        ("S", ["S"]),
+        ("L,S", ["S", "L"]),
+        ("M-XL", ["M", "L", "XL"]),
+        ("XL-M", ["M", "L", "XL"]),
+        ("1-2", ["1-2"]),
+        (" S , M - L ", ["S", "M", "L"]),
+        ("S,S", ["S"]),
+        ("S-9", None),
+    ],
+)
 def test_sizes_come_in_the_patterns_own_order(wanted: str, names: list[str] | None) -> None:
     if names is None:
         with pytest.raises(ValueError, match="no size"):
@@ -123,11 +135,16 @@ def test_sizes_come_in_the_patterns_own_order(wanted: str, names: list[str] | No
         assert chosen(wanted, NAMES) == names
 
 
-@pytest.mark.parametrize(("typed", "name"), [
-    ("magic-loop", "long circular (magic loop)"), ("Long Circular (magic loop)", "long circular (magic loop)"),
-    ("SET_OF_4", "double-pointed, set of 4"), ("double-pointed", "double-pointed, set of 5"),
-    ("short circular", "short circular"),
-])
+@pytest.mark.parametrize(
+    ("typed", "name"),
+    [
+        ("magic-loop", "long circular (magic loop)"),
+        ("Long Circular (magic loop)", "long circular (magic loop)"),
+        ("SET_OF_4", "double-pointed, set of 4"),
+        ("double-pointed", "double-pointed, set of 5"),
+        ("short circular", "short circular"),
+    ],
+)
 def test_needles_by_their_short_and_their_full_name(typed: str, name: str) -> None:
     assert setup_name(typed) == name
 

@@ -23,9 +23,11 @@ from grader.pipeline import Checked, Wanted, check, for_one
 from grader.publishing import Edition, make_document
 
 HERE = Path(__file__).resolve().parent
-GOLDEN = ("ninepenny_bridge.md", "ninepenny_bridge.pages.txt", *(
-    f"one_off_{name}.md" for name in ("short_circular", "long_circular", "set_of_5", "set_of_4")
-))
+GOLDEN = (
+    "ninepenny_bridge.md",
+    "ninepenny_bridge.pages.txt",
+    *(f"one_off_{name}.md" for name in ("short_circular", "long_circular", "set_of_5", "set_of_4")),
+)
 ONE_OFFS = {  # each with a foot, a gauge and units of its own
     "short_circular": ("short circular", "20.5", "23", (29, 40), "US", "in"),
     "long_circular": ("long circular (magic loop)", "22.5", "24", (31, 43), "UK", "cm"),
@@ -35,13 +37,15 @@ ONE_OFFS = {  # each with a foot, a gauge and units of its own
 Golden = Callable[[str, str], None]
 
 
-def test_six_sizes_in_brackets(knitted: Callable[..., Checked], made: Callable[..., dict[str, bytes]],
-                               golden: Golden) -> None:
+def test_six_sizes_in_brackets(
+    knitted: Callable[..., Checked], made: Callable[..., dict[str, bytes]], golden: Golden
+) -> None:
     golden("ninepenny_bridge.md", made(knitted(6))["md"].decode())
 
 
-def test_the_pages_of_six_sizes(knitted: Callable[..., Checked], made: Callable[..., dict[str, bytes]],
-                                golden: Golden) -> None:
+def test_the_pages_of_six_sizes(
+    knitted: Callable[..., Checked], made: Callable[..., dict[str, bytes]], golden: Golden
+) -> None:
     """What is read on each page of the PDF, a line for each height, in millimetres from the foot of the page."""
     reader = pypdf.PdfReader(io.BytesIO(made(knitted(6))["pdf"]))
     listing = []
@@ -50,7 +54,11 @@ def test_the_pages_of_six_sizes(knitted: Callable[..., Checked], made: Callable[
         found: dict[float, list[tuple[float, str]]] = {}
 
         def note(
-            text: str, base: list[float], matrix: list[float], _font: object, _size: float,
+            text: str,
+            base: list[float],
+            matrix: list[float],
+            _font: object,
+            _size: float,
             found: dict[float, list[tuple[float, str]]] = found,
         ) -> None:
             if text.strip():
@@ -72,8 +80,10 @@ def test_a_one_off_in_each_setup(name: str, ninepenny: Pattern, golden: Golden) 
     assert checked.is_sound, checked.findings
     assert len(checked.socks) == 1
     edition = Edition(terms, units, one_size=True)
-    golden(f"one_off_{name}.md", make_document(replace(checked), edition, f"one_off_{name}").files[
-        f"one_off_{name}.md"].decode())
+    golden(
+        f"one_off_{name}.md",
+        make_document(replace(checked), edition, f"one_off_{name}").files[f"one_off_{name}.md"].decode(),
+    )
 
 
 def test_no_golden_file_is_left_behind() -> None:
@@ -84,7 +94,11 @@ def test_no_golden_file_is_left_behind() -> None:
 def test_golden_files_are_not_written_where_nobody_reads_them() -> None:
     done = subprocess.run(
         [sys.executable, "-m", "pytest", "--update-goldens", "--collect-only", str(HERE / "test_golden.py")],
-        capture_output=True, text=True, timeout=60, cwd=HERE.parents[1], env={**os.environ, "CI": "true"},
+        capture_output=True,
+        text=True,
+        timeout=60,
+        cwd=HERE.parents[1],
+        env={**os.environ, "CI": "true"},
     )
     assert done.returncode == pytest.ExitCode.USAGE_ERROR
     assert "--update-goldens is refused where CI is set" in done.stderr

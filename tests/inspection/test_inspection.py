@@ -138,9 +138,7 @@ def test_two_names_of_one_lean_are_told() -> None:
 
 def test_setups_that_make_other_socks_are_told_apart() -> None:
     """The setup that is not as the others is named, with the first course that differs."""
-    records = [
-        replace(record_of(TOE.format(line="K")), setup=name) for name in ("one", "two", "three")
-    ]
+    records = [replace(record_of(TOE.format(line="K")), setup=name) for name in ("one", "two", "three")]
     ledger = Ledger()
     check_same_fabric(records, ledger)
     assert not ledger

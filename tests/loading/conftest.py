@@ -14,8 +14,10 @@ def _feet(name: str) -> tuple[Body, ...]:
     if name not in ("feet", "adult-feet", "all-feet"):
         raise KeyError(name)
     rows = (("S", 21, 24), ("M", 22, 25))
-    return tuple(Body(size, {"foot_circumference": Fraction(girth), "foot_length": Fraction(length),
-                             "leg_length": Fraction(18)}) for size, girth, length in rows)
+    return tuple(
+        Body(size, {"foot_circumference": Fraction(girth), "foot_length": Fraction(length), "leg_length": Fraction(18)})
+        for size, girth, length in rows
+    )
 
 
 @pytest.fixture(scope="session")

@@ -81,8 +81,12 @@ def test_the_shipped_heel_turn_keeps_its_sides(shipped: Pattern) -> None:
 def test_the_shipped_pick_up_goes_edge_by_edge(shipped: Pattern) -> None:
     pick_up = shipped.sections[4].steps[0]
     assert [part.edge or part.region for part in pick_up.parts] == ["heel", "left", "instep", "right"]
-    assert dict(pick_up.start) == {SETUPS[0]: "start of instep", SETUPS[1]: "start of instep",
-                                   SETUPS[2]: "centre of sole", SETUPS[3]: "centre of sole"}
+    assert dict(pick_up.start) == {
+        SETUPS[0]: "start of instep",
+        SETUPS[1]: "start of instep",
+        SETUPS[2]: "centre of sole",
+        SETUPS[3]: "centre of sole",
+    }
 
 
 def test_every_written_text_stands_where_its_place_says(shipped: Pattern) -> None:
@@ -136,8 +140,12 @@ def test_own_sizes_may_be_in_inches_and_have_more_measures(charts: Charts) -> No
     text = HEAD.replace("{chart: feet}", own).replace("{exactly: 64}", "{nearest: calf * gauge.stitches}")
     (body,) = loaded(text, charts).bodies
     assert body.name == "No"
-    assert body.measures == {"foot_circumference": Fraction("22.225"), "foot_length": Fraction("24.5"),
-                             "leg_length": Fraction(18), "calf": Fraction(34)}
+    assert body.measures == {
+        "foot_circumference": Fraction("22.225"),
+        "foot_length": Fraction("24.5"),
+        "leg_length": Fraction(18),
+        "calf": Fraction(34),
+    }
 
 
 def test_chosen_sizes_come_in_the_order_of_the_chart(charts: Charts) -> None:
@@ -146,8 +154,10 @@ def test_chosen_sizes_come_in_the_order_of_the_chart(charts: Charts) -> None:
 
 
 def test_setups_and_needles_go_by_their_full_names(charts: Charts) -> None:
-    more = ("setups: [double-pointed set of 4, long circular, short circular]\n"
-            "needles: {short circular: {length: 23 cm}, double-pointed: {length: 15 cm}}\n")
+    more = (
+        "setups: [double-pointed set of 4, long circular, short circular]\n"
+        "needles: {short circular: {length: 23 cm}, double-pointed: {length: 15 cm}}\n"
+    )
     pattern = loaded(more + HEAD, charts)
     assert pattern.setups == (SETUPS[3], SETUPS[1], SETUPS[0])
     assert dict(pattern.needle_lengths) == {SETUPS[0]: 23, SETUPS[2]: 15, SETUPS[3]: 15}
@@ -169,8 +179,8 @@ def test_a_bound_alone_is_the_aim_and_beside_an_aim_a_limit(charts: Charts) -> N
 @pytest.mark.parametrize(
     ("more", "expected"),
     [
-        ('      - rounds: K\n        for: 2 1/2 in\n', Fraction("6.35")),
-        ('      - rounds: K\n        for: 4 cm\n', Fraction(4)),
+        ("      - rounds: K\n        for: 2 1/2 in\n", Fraction("6.35")),
+        ("      - rounds: K\n        for: 4 cm\n", Fraction(4)),
         ('      - rounds: K\n        for: "{ 12 mm }"\n', Fraction("1.2")),
     ],
 )
@@ -229,8 +239,10 @@ def test_a_condition_is_two_formulas_and_a_sign(charts: Charts) -> None:
 
 
 def test_a_setup_may_have_its_own_words_or_lines(charts: Charts) -> None:
-    more = ("      - round: K\n        setups:\n          short circular: Mind the marker.\n"
-            "          double-pointed: {say: Close up., round: {heel: K, instep: P}}\n")
+    more = (
+        "      - round: K\n        setups:\n          short circular: Mind the marker.\n"
+        "          double-pointed: {say: Close up., round: {heel: K, instep: P}}\n"
+    )
     one, five, four = step(more, charts).overrides
     assert (one.setup, one.say and one.say.text, one.work) == (SETUPS[0], "Mind the marker.", None)
     assert (five.setup, four.setup, five.work) == (SETUPS[2], SETUPS[3], four.work)
@@ -248,9 +260,16 @@ def test_a_sample_keeps_its_figures_and_their_places(charts: Charts) -> None:
 @pytest.mark.parametrize(
     "prose",
     [
-        "Use 4-ply yarn.", "Work 2 x 2 rib.", "Needle 2 stitches are tight.", "Use a 2.5 mm needle.",
-        "Take the 23 cm circular.", "{cast_on} sts are on the needles.", "Turn to page 3 in the book.",
-        "It divides by 4.", "Round 3 times nothing", "Needles 1 and 2 hold the heel.",
+        "Use 4-ply yarn.",
+        "Work 2 x 2 rib.",
+        "Needle 2 stitches are tight.",
+        "Use a 2.5 mm needle.",
+        "Take the 23 cm circular.",
+        "{cast_on} sts are on the needles.",
+        "Turn to page 3 in the book.",
+        "It divides by 4.",
+        "Round 3 times nothing",
+        "Needles 1 and 2 hold the heel.",
     ],
 )
 def test_numbers_that_are_not_graded_may_be_typed(charts: Charts, prose: str) -> None:
@@ -267,8 +286,10 @@ def test_numbers_that_are_graded_may_not(charts: Charts, prose: str) -> None:
 
 
 def test_a_region_of_a_step_for_some_sizes_does_not_end_the_others(charts: Charts) -> None:
-    more = ("      - arrange:\n        when: cast_on > 60\n        regions: [[front, 32], [back, 32]]\n"
-            "      - round: {heel: K, instep: P}\n")
+    more = (
+        "      - arrange:\n        when: cast_on > 60\n        regions: [[front, 32], [back, 32]]\n"
+        "      - round: {heel: K, instep: P}\n"
+    )
     assert step(more, charts).work.by_region[0][0] == "heel"
 
 

@@ -45,8 +45,14 @@ def _instructions(text: str) -> str:
     return text.split("\n## Techniques\n")[1].split("\n## ", 1)[1].split("\n## Finishing\n")[0]
 
 
-ONES = [("3", "double-pointed, set of 4"), ("6", "short circular"), ("9", "long circular (magic loop)"),
-        ("12", "double-pointed, set of 5"), ("10", "short circular"), ("1", "double-pointed, set of 5")]
+ONES = [
+    ("3", "double-pointed, set of 4"),
+    ("6", "short circular"),
+    ("9", "long circular (magic loop)"),
+    ("12", "double-pointed, set of 5"),
+    ("10", "short circular"),
+    ("1", "double-pointed, set of 5"),
+]
 
 
 @pytest.mark.parametrize(("size", "setup"), ONES)
@@ -164,13 +170,23 @@ def test_the_abbreviations_are_those_of_the_lines(
         checked = replace(checked, socks=tuple(sock for sock in checked.socks if sock.instructions.setup == setup))
     text = _printed(made, checked, terms=terms)
     lines = [
-        line for sock in checked.socks for section in sock.instructions.sections for block in section.blocks
+        line
+        for sock in checked.socks
+        for section in sock.instructions.sections
+        for block in section.blocks
         for line in block.lines
     ]
     work = "\n".join(line.text for line in lines)
     patterns = {name: rf"(?i)(?<![a-z0-9]){re.escape(name)}(?![a-z0-9])" for name in abbreviation_table(terms)}
-    patterns |= {"k": r"\bK\d*\b", "p": r"\bP\d*\b", "sl": r"\b[Ss]l\d", "*": r"\*", "( )": r"\) \d+ times",
-                 "st(s)": r"\bsts?\b", "patt(s)": r"\bpatts?\b"}
+    patterns |= {
+        "k": r"\bK\d*\b",
+        "p": r"\bP\d*\b",
+        "sl": r"\b[Ss]l\d",
+        "*": r"\*",
+        "( )": r"\) \d+ times",
+        "st(s)": r"\bsts?\b",
+        "patt(s)": r"\bpatts?\b",
+    }
     used = {name for name, pattern in patterns.items() if re.search(pattern, work)}
     used |= {line.side for line in lines if line.side}
     table = text.split("\n## Abbreviations\n")[1].split("\n## ")[0]

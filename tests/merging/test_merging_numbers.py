@@ -20,19 +20,22 @@ def _one(texts: dict[str, str], sizes: tuple[str, ...] = THREE) -> str:
     return merged[0].text
 
 
-@pytest.mark.parametrize(("texts", "printed"), [
-    (("K16", "K16", "K18"), "K16 (16, 18)"),
-    (("K16", "K16", "K16"), "K16"),
-    (("K0", "K4", "K4"), "K– (4, 4)"),
-    (("K0", "K0", "K4"), "K– (–, 4)"),
-    (("K0", "K0", "K0"), "K0"),
-    (("1 st", "2 sts", "3 sts"), "1 (2, 3) sts"),
-    (("1 st", "1 st", "1 st"), "1 st"),
-    (("1 time", "2 times", "2 times"), "1 (2, 2) times"),
-    (("4.5 cm", "5 cm", "10 cm"), "4.5 (5, 10) cm"),
-    (("¾ in", "1¼ in", "2 in"), "¾ (1¼, 2) in"),
-    (("K4, P10", "K4, P10", "K5, P9"), "K4 (4, 5), P10 (10, 9)"),
-])
+@pytest.mark.parametrize(
+    ("texts", "printed"),
+    [
+        (("K16", "K16", "K18"), "K16 (16, 18)"),
+        (("K16", "K16", "K16"), "K16"),
+        (("K0", "K4", "K4"), "K– (4, 4)"),
+        (("K0", "K0", "K4"), "K– (–, 4)"),
+        (("K0", "K0", "K0"), "K0"),
+        (("1 st", "2 sts", "3 sts"), "1 (2, 3) sts"),
+        (("1 st", "1 st", "1 st"), "1 st"),
+        (("1 time", "2 times", "2 times"), "1 (2, 2) times"),
+        (("4.5 cm", "5 cm", "10 cm"), "4.5 (5, 10) cm"),
+        (("¾ in", "1¼ in", "2 in"), "¾ (1¼, 2) in"),
+        (("K4, P10", "K4, P10", "K5, P9"), "K4 (4, 5), P10 (10, 9)"),
+    ],
+)
 def test_one_text_for_three_sizes(texts: tuple[str, ...], printed: str) -> None:
     assert _one(dict(zip(THREE, texts, strict=True))) == printed
 

@@ -137,9 +137,7 @@ def _compare(section: Section, sock: Sock, place: int, checked: Checked, units: 
     return lines
 
 
-def _often(
-    block: Block, printed: list[Told], pending: list[Told], where: object, per_cm: Fraction, units: str
-) -> None:
+def _often(block: Block, printed: list[Told], pending: list[Told], where: object, per_cm: Fraction, units: str) -> None:
     """How often a block is worked and how many stitches are then there, as printed after it or in its closing line."""
     found = _OFTEN.fullmatch(pending[0].text) if pending and printed else None
     if not found:

@@ -153,7 +153,7 @@ def _turn(record: Record) -> Turn:
     for row in rows:
         assert len(row.shaping) == 1, row.text
         names = [name for name, _ in row.made]
-        worked_before = sum(count for _, count in row.made[:names.index(row.shaping[0].name)])
+        worked_before = sum(count for _, count in row.made[: names.index(row.shaping[0].name)])
         plain[row.side] += [worked_before] * (row.times * row.block_times)
     left = rows[-1].after
     assert left is not None
@@ -167,8 +167,12 @@ def pattern_of(sock: Sock) -> str:
     rows = sock.heel_rows or heel // 2 * 2
     toe_steps = sock.toe or (((sock.cast_on - 8) // 4, 1),)
     return _PATTERN.format(
-        cast_on=sock.cast_on, first=first - 1, middle=sock.band or 2, heel_rows=rows,
-        pick_up=sock.pick_up or rows // 2 + 1, cuff='"*K2, P2* to end"' if sock.rib else '"K"',
+        cast_on=sock.cast_on,
+        first=first - 1,
+        middle=sock.band or 2,
+        heel_rows=rows,
+        pick_up=sock.pick_up or rows // 2 + 1,
+        cuff='"*K2, P2* to end"' if sock.rib else '"K"',
         flap='{RS: "*Sl1, K1* to end", WS: "Sl1, P to end"}' if sock.slipped else '{RS: "K", WS: "P"}',
         turn=_BAND if sock.band else _ROUND,
         left="middle" if sock.band else "heel - 2 * (1 + ceil((heel - turn_first - 4) / 2))",

@@ -149,8 +149,17 @@ def test_fourteen_feet_make_fourteen_cast_ons_in_a_row() -> None:
         assert Fraction("-0.13") < ease < Fraction("-0.07"), body.name
 
 
-@pytest.mark.parametrize(("name", "per_10cm"), [("all-feet", 36), ("adult-feet", 28), ("adult-feet", 32),
-                                                ("adult-feet", 36), ("child-feet", 32), ("child-feet", 36)])
+@pytest.mark.parametrize(
+    ("name", "per_10cm"),
+    [
+        ("all-feet", 36),
+        ("adult-feet", 28),
+        ("adult-feet", 32),
+        ("adult-feet", 36),
+        ("child-feet", 32),
+        ("child-feet", 36),
+    ],
+)
 def test_no_two_sizes_share_a_cast_on(name: str, per_10cm: int) -> None:
     counts = cast_ons(name, per_10cm)
     assert len(set(counts)) == len(counts)

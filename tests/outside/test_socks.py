@@ -111,7 +111,8 @@ def test_a_published_toe(row: Row) -> None:
 @pytest.mark.parametrize("row", cases("toe_lengths"))
 def test_where_the_toe_starts(row: Row) -> None:
     names = {
-        "toe_rounds": rounds(row["toe_rounds"]), "sock_foot": cm(str(row["sock_foot_cm"])),
+        "toe_rounds": rounds(row["toe_rounds"]),
+        "sock_foot": cm(str(row["sock_foot_cm"])),
         "per_cm": Quantity(Fraction(row["rounds_per_10cm"], 10), (0, 1, -1)),
     }
     half = Lattice(Fraction(1, 2))
@@ -130,16 +131,20 @@ def test_the_share_left_at_the_toe(row: Row) -> None:
 @pytest.mark.parametrize("row", cases("flap_edges"))
 def test_a_slipped_edge_offers_a_stitch_for_two_rows_and_a_corner(row: Row) -> None:
     heel = row["rows"]
-    offers = [count for count in range(row["pick_up"], row["pick_up"] + 4)
-              if knits_up(Sock(2 * heel, heel_rows=heel, pick_up=count))]
+    offers = [
+        count
+        for count in range(row["pick_up"], row["pick_up"] + 4)
+        if knits_up(Sock(2 * heel, heel_rows=heel, pick_up=count))
+    ]
     assert offers == [row["pick_up"], row["pick_up"] + 1]
 
 
 @pytest.mark.parametrize("row", cases("flap_edge_plain"))
 def test_an_edge_without_slips_offers_about_three_stitches_for_four_rows(row: Row) -> None:
     heel = row["rows"]
-    most = max(count for count in range(20, 36)
-               if knits_up(Sock(2 * heel, heel_rows=heel, pick_up=count, slipped=False)))
+    most = max(
+        count for count in range(20, 36) if knits_up(Sock(2 * heel, heel_rows=heel, pick_up=count, slipped=False))
+    )
     assert row["pick_up"] <= most <= row["pick_up"] + 2
 
 
@@ -162,8 +167,11 @@ def test_a_cast_on_from_a_foot(row: Row) -> None:
         unit = "in" if "girth_in" in row else "cm"
         per = read_quantity("1 in" if "gauge_per_in" in row else "10 cm")
         per_width = Quantity(Fraction(str(row.get("gauge_per_in", row.get("gauge_per_10cm", 0)))), (1, 0, 0))
-        names = {"girth": read_quantity(f"{row[f'girth_{unit}']} {unit}"), "ease": read_quantity(f"{row['ease']} %"),
-                 "gauge": per_width / per}
+        names = {
+            "girth": read_quantity(f"{row[f'girth_{unit}']} {unit}"),
+            "ease": read_quantity(f"{row['ease']} %"),
+            "gauge": per_width / per,
+        }
         if f"eased_girth_{unit}" in row:
             eased = read_formula("girth * (1 + ease)").value(names)
             assert eased == read_quantity(f"{row[f'eased_girth_{unit}']} {unit}")

@@ -24,7 +24,9 @@ from . import samples
 
 PAPERS = ("a4", "letter", "a5")
 SAMPLES = {
-    "five": samples.five_sizes(), "fourteen": samples.fourteen_sizes(), "by setup": samples.by_setup(),
+    "five": samples.five_sizes(),
+    "fourteen": samples.fourteen_sizes(),
+    "by setup": samples.by_setup(),
     "one": samples.one_size(),
 }
 EVERY = [(name, paper) for name in SAMPLES for paper in PAPERS]
@@ -41,8 +43,13 @@ def _pdf(name: str, paper: str = "a4") -> pypdf.PdfReader:
 def _bytes(name: str, paper: str = "a4") -> bytes:
     document = SAMPLES[name]
     return set_pages(
-        _markdown(document), title=document.title, version=document.version, author=document.author, paper=paper,
-        drawing=samples.drawing(), one_size=document.one_size,
+        _markdown(document),
+        title=document.title,
+        version=document.version,
+        author=document.author,
+        paper=paper,
+        drawing=samples.drawing(),
+        one_size=document.one_size,
     )
 
 
@@ -110,7 +117,8 @@ def test_numbers_of_a_size_never_break(name: str, paper: str) -> None:
             for text in lines.values():
                 looked_at += 1
                 assert not re.search(r"[\d–,]\s*$", re.sub(r"(Round|Row|Rounds) [\d–]+$", "", text).strip()) or (
-                    text.count("(") == text.count(")")), text
+                    text.count("(") == text.count(")")
+                ), text
                 opened = text.rfind("(")
                 assert opened <= text.rfind(")") or not re.match(r"\([\d–]", text[opened:]), text
                 assert not re.match(r"(sts?|cm|times)\b", text.strip()), text
@@ -127,9 +135,10 @@ def test_nothing_leaves_the_page_or_covers_another(name: str, paper: str) -> Non
             assert -0.01 <= mark.x <= mark.x + width(mark.text, mark.font, mark.size) <= sheet.wide + 0.5
         words.sort(key=lambda each: each[0])
         for index, (y, mark) in enumerate(words):
-            for below, other in words[index + 1:index + 12]:
+            for below, other in words[index + 1 : index + 12]:
                 apart = mark.x + width(mark.text.rstrip(), mark.font, mark.size) <= other.x + 0.3 or (
-                    other.x + width(other.text.rstrip(), other.font, other.size) <= mark.x + 0.3)
+                    other.x + width(other.text.rstrip(), other.font, other.size) <= mark.x + 0.3
+                )
                 assert apart or below - y >= other.size, (mark.text, other.text)
 
 
@@ -160,8 +169,12 @@ def test_fourteen_sizes_fit_every_paper_on_one_line_a_row() -> None:
 
 def test_a_label_hangs_and_its_work_stands_beside_it() -> None:
     (page,) = lay_out("## Toe\n\n- **Round 1:** K1, ssk — **64 sts**\n- Repeat once.\n\n> **Check:** All is well.\n")
-    texts = {mark.text.strip(): (placed.y + mark.y, mark.x) for placed in page for mark in placed.marks
-             if isinstance(mark, Text)}
+    texts = {
+        mark.text.strip(): (placed.y + mark.y, mark.x)
+        for placed in page
+        for mark in placed.marks
+        if isinstance(mark, Text)
+    }
     label, work, count = texts["Round 1"], texts["K1, ssk"], texts["64 sts"]
     assert label[0] == work[0] == count[0]
     assert label[1] == 0 < work[1] < SHEETS["a4"].column < count[1]
@@ -185,7 +198,14 @@ def test_bookmarks_nest_like_the_headings() -> None:
     assert "Short circular" in titles
     part = outline[1][titles.index("Short circular") + 1]  # type: ignore[index]
     assert [entry.title for entry in part] == [  # type: ignore[union-attr]
-        "Cuff", "Leg", "Heel flap", "Heel turn", "Gusset", "Foot", "Toe"]
+        "Cuff",
+        "Leg",
+        "Heel flap",
+        "Heel turn",
+        "Gusset",
+        "Foot",
+        "Toe",
+    ]
 
 
 def test_the_file_says_what_it_is() -> None:
@@ -224,18 +244,32 @@ def test_raw_html_is_printed_as_text() -> None:
 _WORDS = st.text(alphabet="aK1 2(),-*_|#>`[]!<&:.\n½–☐○\t\\—~+", max_size=120)
 _LONG = st.integers(1, 900).map(lambda n: "m" * n)
 _BLOCK = st.one_of(
-    _WORDS, _LONG, _WORDS.map(lambda text: f"# {text}"), _WORDS.map(lambda text: f"- **{text}:** {text} — **{text}**"),
-    _LONG.map(lambda text: f"> **Check:** {text}"), _WORDS.map(lambda text: f"| {text} | |\n|--|--:|\n| {text} |"),
-    st.just("| | |\n|--|--|"), st.just("---\n\n## Part\n\n### Head"), st.just("![a](b.svg)"),
-    st.integers(1, 300).map(lambda n: "☐" * n), st.integers(1, 40).map(lambda n: "|" + "x|" * n + "\n|" + "--|" * n),
+    _WORDS,
+    _LONG,
+    _WORDS.map(lambda text: f"# {text}"),
+    _WORDS.map(lambda text: f"- **{text}:** {text} — **{text}**"),
+    _LONG.map(lambda text: f"> **Check:** {text}"),
+    _WORDS.map(lambda text: f"| {text} | |\n|--|--:|\n| {text} |"),
+    st.just("| | |\n|--|--|"),
+    st.just("---\n\n## Part\n\n### Head"),
+    st.just("![a](b.svg)"),
+    st.integers(1, 300).map(lambda n: "☐" * n),
+    st.integers(1, 40).map(lambda n: "|" + "x|" * n + "\n|" + "--|" * n),
 )
 
 
 @settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(st.lists(_BLOCK, max_size=25), st.sampled_from(PAPERS), st.booleans())
 def test_odd_markdown_never_stops_the_press(blocks: list[str], paper: str, one_size: bool) -> None:
-    data = set_pages("\n\n".join(blocks), title="T", version="1", author="A", paper=paper, one_size=one_size,
-                     drawing=samples.drawing())
+    data = set_pages(
+        "\n\n".join(blocks),
+        title="T",
+        version="1",
+        author="A",
+        paper=paper,
+        one_size=one_size,
+        drawing=samples.drawing(),
+    )
     assert len(pypdf.PdfReader(io.BytesIO(data)).pages) >= 1
 
 

@@ -61,14 +61,17 @@ def test_the_markdown_means_the_same_to_the_library() -> None:
     assert "*K2, P2; rep from * to end." in page
 
 
-@pytest.mark.parametrize(("text", "written"), [
-    ("*K2, P2; rep from * to end", r"\*K2, P2; rep from \* to end"),
-    ("**Needle 1:** *K1, P1* to end", r"**Needle 1:** \*K1, P1\* to end"),
-    ("# 5", r"\# 5"),
-    ("1. K", r"1\. K"),
-    ("K <b>", "K &lt;b>"),
-    (r"\*K", r"\*K"),
-])
+@pytest.mark.parametrize(
+    ("text", "written"),
+    [
+        ("*K2, P2; rep from * to end", r"\*K2, P2; rep from \* to end"),
+        ("**Needle 1:** *K1, P1* to end", r"**Needle 1:** \*K1, P1\* to end"),
+        ("# 5", r"\# 5"),
+        ("1. K", r"1\. K"),
+        ("K <b>", "K &lt;b>"),
+        (r"\*K", r"\*K"),
+    ],
+)
 def test_an_instruction_stands_as_it_is(text: str, written: str) -> None:
     assert line(text) == written
 
@@ -77,9 +80,15 @@ def test_prose_keeps_emphasis_on_words_and_only_there() -> None:
     assert prose("Be *very* careful with *K2, P2* here.") == r"Be *very* careful with \*K2, P2\* here."
 
 
-@pytest.mark.parametrize(("number", "text"), [
-    (3, "☐☐☐ 3"), (5, "☐☐☐☐☐ 5"), (10, "☐☐☐☐☐ ☐☐☐☐☐ 10"), (12, "☐☐☐☐☐ ☐☐☐☐☐ 10 ☐☐ 12"),
-])
+@pytest.mark.parametrize(
+    ("number", "text"),
+    [
+        (3, "☐☐☐ 3"),
+        (5, "☐☐☐☐☐ 5"),
+        (10, "☐☐☐☐☐ ☐☐☐☐☐ 10"),
+        (12, "☐☐☐☐☐ ☐☐☐☐☐ 10 ☐☐ 12"),
+    ],
+)
 def test_boxes_in_fives(number: int, text: str) -> None:
     assert boxes(number) == text
 
@@ -97,13 +106,16 @@ def test_a_designers_template_takes_the_place_of_the_shipped_one(tmp_path: Path)
     assert text.startswith("# Mine\n\n## Notes\n\n- ")
 
 
-@pytest.mark.parametrize(("template", "row", "words"), [
-    ("fine\n{% if %}\n", 2, "Expected"),
-    ("a\nb\n{{ document.colour }}\n", 3, "colour"),
-    ("{{ document.title / 2 }}\n", 1, "unsupported"),
-    ("\n{{ document.__class__.__mro__ }}\n", 2, "unsafe"),
-    ("x\n{% include 'nowhere.j2' %}", 2, "nowhere.j2"),
-])
+@pytest.mark.parametrize(
+    ("template", "row", "words"),
+    [
+        ("fine\n{% if %}\n", 2, "Expected"),
+        ("a\nb\n{{ document.colour }}\n", 3, "colour"),
+        ("{{ document.title / 2 }}\n", 1, "unsupported"),
+        ("\n{{ document.__class__.__mro__ }}\n", 2, "unsafe"),
+        ("x\n{% include 'nowhere.j2' %}", 2, "nowhere.j2"),
+    ],
+)
 def test_a_template_mistake_names_file_and_line(tmp_path: Path, template: str, row: int, words: str) -> None:
     (tmp_path / "pattern.md.j2").write_text(template)
     with pytest.raises(TemplateMistake, match=words) as caught:

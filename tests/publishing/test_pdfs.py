@@ -88,7 +88,7 @@ def test_fonts_are_embedded(printed: tuple[Edition, str, pypdf.PdfReader]) -> No
         fonts: Any = page["/Resources"]["/Font"]  # type: ignore[index]
         for reference in fonts.values():
             font = reference.get_object()
-            descriptor = (font["/DescendantFonts"][0].get_object() if "/DescendantFonts" in font else font)
+            descriptor = font["/DescendantFonts"][0].get_object() if "/DescendantFonts" in font else font
             assert "/FontFile2" in descriptor["/FontDescriptor"].get_object(), font
             assert "/ToUnicode" in font
             seen += 1

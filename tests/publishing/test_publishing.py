@@ -81,8 +81,11 @@ def test_us_terms_in_their_places(tmp_path: Path) -> None:
     files = _publish(tmp_path / "us", "--sizes", "3-5", "--terms", "us", "--units", "in")
     american = files[f"{STEM}-us.md"].decode()
     british = _publish(tmp_path / "uk", "--sizes", "3-5")[f"{STEM}.md"].decode()
-    for us, uk in (("## Gauge", "## Tension"), ("center of the sole", "centre of the sole"),
-                   ("stockinette", "stocking stitch")):
+    for us, uk in (
+        ("## Gauge", "## Tension"),
+        ("center of the sole", "centre of the sole"),
+        ("stockinette", "stocking stitch"),
+    ):
         assert us in american
         assert uk not in american
         assert uk in british
@@ -163,20 +166,46 @@ def test_two_builds_give_the_same_bytes(tmp_path: Path) -> None:
         folder = tmp_path / f"build{number}"
         folder.mkdir()
         subprocess.run(
-            [sys.executable, "-m", "grader", "publish", SHIPPED, "--sizes", "1-9", "--arrange", "both", "--quiet",
-             "--out", "made"],
-            cwd=folder, check=True, capture_output=True, timeout=60,
-            env={"PATH": os.environ["PATH"], "PYTHONPATH": str(ROOT), "PYTHONHASHSEED": seed, "LC_ALL": locale,
-                 "TZ": zone},
+            [
+                sys.executable,
+                "-m",
+                "grader",
+                "publish",
+                SHIPPED,
+                "--sizes",
+                "1-9",
+                "--arrange",
+                "both",
+                "--quiet",
+                "--out",
+                "made",
+            ],
+            cwd=folder,
+            check=True,
+            capture_output=True,
+            timeout=60,
+            env={
+                "PATH": os.environ["PATH"],
+                "PYTHONPATH": str(ROOT),
+                "PYTHONHASHSEED": seed,
+                "LC_ALL": locale,
+                "TZ": zone,
+            },
         )
         made.append({path.name: hashlib.sha256(path.read_bytes()).hexdigest() for path in (folder / "made").iterdir()})
     assert made[0] == made[1]
     assert len(made[0]) == 6
 
 
-@pytest.mark.parametrize(("title", "stem"), [
-    ("Ninepenny Bridge plain socks", "ninepenny-bridge-plain-socks"), ("  --Über 2×2!  ", "ber-2-2"),
-    ("日本", "pattern"), ("../../etc/passwd", "etc-passwd"), ("a" * 300, "a" * 100),
-])
+@pytest.mark.parametrize(
+    ("title", "stem"),
+    [
+        ("Ninepenny Bridge plain socks", "ninepenny-bridge-plain-socks"),
+        ("  --Über 2×2!  ", "ber-2-2"),
+        ("日本", "pattern"),
+        ("../../etc/passwd", "etc-passwd"),
+        ("a" * 300, "a" * 100),
+    ],
+)
 def test_a_file_name_is_small_letters_digits_and_hyphens(title: str, stem: str) -> None:
     assert file_stem(title) == stem

@@ -155,7 +155,10 @@ def test_an_interruption_leaves_old_files_whole(after: float, tmp_path: Path) ->
         (tmp_path / name).write_bytes(b"old")
     with subprocess.Popen(
         [sys.executable, "-m", "grader", "publish", "ninepenny_bridge", "--out", str(tmp_path)],
-        cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+        cwd=ROOT,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
     ) as command:
         time.sleep(after)
         command.send_signal(signal.SIGINT)

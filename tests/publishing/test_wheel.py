@@ -34,10 +34,17 @@ def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def _shipped_files() -> set[str]:
     """Every file of the package, its templates and its patterns as it must be named in the wheel."""
     kinds = {".py", ".yaml", ".json", ".ttf", ".txt", ".j2", ".typed"}
-    package = {f"grader/{path.relative_to(ROOT / 'grader')}" for path in (ROOT / "grader").rglob("*")
-               if path.is_file() and (path.suffix in kinds or path.name == "py.typed")}
-    beside = {f"grader/{path.relative_to(ROOT)}" for name in ("templates", "patterns")
-              for path in (ROOT / name).iterdir() if path.suffix in kinds}
+    package = {
+        f"grader/{path.relative_to(ROOT / 'grader')}"
+        for path in (ROOT / "grader").rglob("*")
+        if path.is_file() and (path.suffix in kinds or path.name == "py.typed")
+    }
+    beside = {
+        f"grader/{path.relative_to(ROOT)}"
+        for name in ("templates", "patterns")
+        for path in (ROOT / name).iterdir()
+        if path.suffix in kinds
+    }
     return package | beside
 
 
@@ -47,9 +54,18 @@ def test_the_wheel_holds_all_that_ships(wheel: Path) -> None:
     shipped = _shipped_files()
     assert len(shipped) > 100
     assert shipped <= names
-    for name in ("templates/pattern.md.j2", "templates/one_size.md.j2", "templates/_blocks.md.j2",
-                 "patterns/ninepenny_bridge.yaml", "pages/fonts/SourceSans3-Regular.ttf", "pages/fonts/OFL.txt",
-                 "data/starter.yaml", "data/charts/all-feet.yaml", "loading/pattern.schema.json", "py.typed"):
+    for name in (
+        "templates/pattern.md.j2",
+        "templates/one_size.md.j2",
+        "templates/_blocks.md.j2",
+        "patterns/ninepenny_bridge.yaml",
+        "pages/fonts/SourceSans3-Regular.ttf",
+        "pages/fonts/OFL.txt",
+        "data/starter.yaml",
+        "data/charts/all-feet.yaml",
+        "loading/pattern.schema.json",
+        "py.typed",
+    ):
         assert f"grader/{name}" in names
     assert not [name for name in names if name.startswith(("tests", "build")) or "__pycache__" in name]
 
@@ -65,7 +81,11 @@ def test_the_wheel_publishes_where_it_is_unpacked(wheel: Path, tmp_path: Path) -
     assert found.stdout.startswith(str(place))
     done = subprocess.run(
         [sys.executable, "-m", "grader", "publish", "ninepenny_bridge", "--sizes", "5-9"],
-        cwd=elsewhere, env=environment, capture_output=True, text=True, timeout=60,
+        cwd=elsewhere,
+        env=environment,
+        capture_output=True,
+        text=True,
+        timeout=60,
     )
     assert (done.returncode, done.stdout) == (0, ""), done.stderr
     stem = elsewhere / "build" / "ninepenny-bridge-plain-socks"

@@ -28,9 +28,13 @@ def regions_of(run: dict[str, Any], step: Step) -> Regions:
     from_centre = run["setup"].startswith("double-pointed")
     if step["kind"] == "cast_on":
         start_in_heel = run["setup"].endswith("4")  # the quarter, the half and the quarter of a set of four
-        return (("heel", heel // 2), ("instep", instep), ("heel", heel // 2)) if start_in_heel else (
-            ("heel", heel),
-            ("instep", instep),
+        return (
+            (("heel", heel // 2), ("instep", instep), ("heel", heel // 2))
+            if start_in_heel
+            else (
+                ("heel", heel),
+                ("instep", instep),
+            )
         )
     if step["section"] == "Gusset" and step["kind"] == "round":
         sole = step["before"] - instep

@@ -179,9 +179,7 @@ def test_all_setups_make_the_same_sock(worked: Checked) -> None:
         by_size.setdefault(sock.graded.body.name, []).append(sock)
     for socks in by_size.values():
         assert len(socks) >= 3
-        rounds = {
-            tuple(line.after for line in passes(sock.record) if line.kind in ("round", "row")) for sock in socks
-        }
+        rounds = {tuple(line.after for line in passes(sock.record) if line.kind in ("round", "row")) for sock in socks}
         assert len(rounds) == 1
         loops = [sock.record.stitches for sock in socks]
         assert max(loops) - min(loops) <= max(line.after or 0 for line in socks[0].record.lines) // 2  # the start moves
