@@ -12,7 +12,7 @@ MEASURES = ("leg_length", "cuff_length", "circumference", "flap_height", "foot_l
 _WORDS = {
     "leg_length": "leg",
     "cuff_length": "cuff",
-    "circumference": "round the foot",
+    "circumference": "tube",
     "flap_height": "heel flap",
     "foot_length": "foot",
     "toe_length": "toe",

@@ -106,6 +106,7 @@ def _define_givens(form: PatternForm, checks: Checks, bodies: tuple[Body, ...], 
     checks.define("gauge.rounds", Quantity(gauge.rounds, (0, 1, -1)))
     checks.define("fit.foot_circumference", Quantity(form.fit.foot_circumference))
     checks.define("fit.foot_length", Quantity(form.fit.foot_length))
+    checks.define("live", stitches(64))  # in lines and steps: the stitches on the needles just then
     for name, each in form.stitch_patterns.items():
         checks.patterns[name] = "rounds" if each.rounds else "rows"
         checks.define(f"{name}.repeat", stitches(4))

@@ -311,6 +311,7 @@ class PatternForm(Form):
     sizes: SizesForm
     setups: tuple[Setups, ...] = ()
     needles: dict[Text, NeedleForm] = {}
+    parts: tuple[Text, ...] = ()
     numbers: dict[Word, RuleForm] = {}
     stitch_patterns: dict[Word, StitchPatternForm] = {}
     sections: Annotated[tuple[SectionForm, ...], Field(min_length=1)]

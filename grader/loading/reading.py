@@ -8,6 +8,7 @@ from grader.loading.checks import Checks
 from grader.loading.conversion import chosen_bodies, convert
 from grader.loading.file_model import PatternForm, Problem
 from grader.loading.messages import findings_of, limited, shape_of
+from grader.loading.parts import compose, finder
 from grader.loading.salvage import salvage
 from grader.loading.source import Source
 from grader.loading.tree import Node, read_tree
@@ -29,6 +30,8 @@ def load(source: Source, charts: Charts | None) -> tuple[Pattern | None, list[Fi
     root, findings = read_tree(source)
     if root is None:
         return None, limited(findings)
+    composed = compose(root, finder(source.file))
+    root, findings = composed.root, findings + composed.findings
     form, problems = shape_of(root)
     findings += findings_of(root, problems)
     checks = _checks_for(root, problems)

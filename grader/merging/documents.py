@@ -115,6 +115,6 @@ def sketch_measures(
     told = {name: (print_length(amount, units), amount) for name, amount in measures.items() if amount}
     if "circumference" in told:  # it is drawn flat, half as wide; and of many sizes one is drawn
         words, amount = told["circumference"]
-        of_size = f"size {graded.body.name}, " if len(sizes) > 1 else ""
-        told["circumference"] = (f"{of_size}round: {words}", amount)
+        of_size = f"size {graded.body.name}: " if len(sizes) > 1 else ""
+        told["circumference"] = (f"{of_size}{words} round", amount)
     return told

@@ -18,7 +18,7 @@ from grader.setups.holding import Setup
 from grader.vocabulary.findings import Ledger, Severity, Span
 from grader.vocabulary.formulas import Formula, FormulaError, read_formula
 from grader.vocabulary.lengths import print_quantity
-from grader.vocabulary.quantities import UnitError
+from grader.vocabulary.quantities import UnitError, stitches
 
 _SLOT = re.compile(r"\{([^{}]*)\}")
 
@@ -74,7 +74,7 @@ class Desk:
     def count(self, formula: Formula, span: Span) -> int:
         """A formula as a whole count."""
         try:
-            value = formula.value(self.graded.names)
+            value = formula.value({**self.graded.names, "live": stitches(self.hands.total)})
             number = value.whole()
         except (FormulaError, UnitError) as mistake:
             raise self.refuse("formula", f"{{{formula.text}}}: {mistake}", span) from None

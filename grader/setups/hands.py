@@ -54,6 +54,15 @@ class Hands:
             before += count
         return self.regions
 
+    def started_in(self) -> int:
+        """The place in the ring of the region in which the round starts."""
+        at = 0
+        for index, (_, count) in enumerate(self.regions):
+            if at <= self.start < at + count:
+                return index
+            at += count
+        return 0
+
     def settle(self) -> None:
         """Spread the stitches so that needles and regions begin and end together."""
         self.needles = by_regions(self.setup, tuple(count for _, count in self.spans()))

@@ -81,7 +81,8 @@ def write_rejoin(desk: Desk, step: Step, key: Key) -> None:
     line = desk.printed(Rejoin(desk.hands.count_of(region), region), "rejoin", step.span)
     desk.hands.resting = tuple(name for name in desk.hands.resting if name != region)
     desk.hands.flap = None
-    desk.put((*key, 0), (line,), step)
+    note = "Put the marker back for the start of the round." if desk.hands.setup.marker else ""
+    desk.put((*key, 0), (line,), step, note=note)
 
 
 def flap_of(desk: Desk, step: Step) -> Flap:

@@ -18,6 +18,7 @@ from grader.vocabulary.quantities import nearest_count
 
 Key = tuple[int, ...]
 MOST_ROUNDS = 2000
+CHANGED = 10_000  # the phase of a repeat from which other needles are in use
 
 
 def how_often(desk: Desk, step: Step) -> tuple[int, Fraction | None]:
@@ -212,8 +213,9 @@ def _work_whole(desk: Desk, line: Line, step: Step, text: str) -> None:
     spans = hands.spans()
     for (name, _), made in zip(spans, pieces, strict=True):
         counts[name] = counts.get(name, 0) + made
-    if len(spans) > len(hands.regions):
-        hands.start += pieces[-1] - spans[-1][1]
+    before = [name for name, _ in hands.regions[: hands.started_in()]]
+    head = pieces[-1] if len(spans) > len(hands.regions) else 0
+    hands.start = sum(counts[name] for name in before) + head
     hands.set_counts(counts)
 
 
@@ -234,7 +236,7 @@ def write_repeat(desk: Desk, step: Step, key: Key) -> None:
     say, why, check = (_words_of(desk, step, which) for which in ("say", "why", "check"))
     if say or why:  # said once, before whatever the needles make of the repeat
         desk.put_words((*key, -5), say=say, why=why)
-    phase, passes = (0 if desk.hands.setup == desk.setup else 10), 0
+    phase, passes = (0 if desk.hands.setup == desk.setup else CHANGED), 0
     group: list[tuple[PrintedLine, ...]] = []
     texts: tuple[PrintedLine, ...] | None = None
     while (desk.hands.total != target) if target is not None else (passes < (wanted or 0)):
@@ -243,9 +245,9 @@ def write_repeat(desk: Desk, step: Step, key: Key) -> None:
             if texts and group:
                 _put_repeat(desk, step, key, phase, texts, len(group), lost, last=False)
             desk.hands.change_to(SET_OF_5)
-            desk.arrange((*key, 5), "Change to double-pointed needles", step.span, OFF_THE_CIRCULAR)
-            phase, texts, group = 10, None, []
-        lines = _one_pass(desk, step, (*key, phase + 1))
+            desk.arrange((*key, phase, 1), "Change to double-pointed needles", step.span, OFF_THE_CIRCULAR)
+            phase, texts, group = CHANGED + phase, None, []
+        lines = _one_pass(desk, step, (*key, phase - 1, 2))
         words = tuple(line.text for line in lines)
         if texts is not None and words != tuple(line.text for line in texts):
             _put_repeat(desk, step, key, phase, texts, len(group), lost, last=False)
@@ -268,7 +270,7 @@ def write_repeat(desk: Desk, step: Step, key: Key) -> None:
     if texts:
         _put_repeat(desk, step, key, phase, texts, len(group), desk.hands.total, last=True)
     if check:
-        desk.put_words((*key, 90), check=check)
+        desk.put_words((*key, 2 * CHANGED), check=check)
 
 
 def _one_pass(desk: Desk, step: Step, key: Key) -> tuple[PrintedLine, ...]:

@@ -57,6 +57,8 @@ def work_row(needles: Needles, statement: Round, side: str, over: str) -> Outcom
 def _stays(mark: tuple[int, str], start: int, made: int, after: int) -> bool:
     """A wrapped or double stitch that is worked over is a stitch like others; a plain gap stays until it is closed."""
     place, kind = mark
+    if kind == "DS" and place in (0, after):
+        return not start < place <= made
     return 0 < place < after and (kind == "gap" or not start < place < made)
 
 

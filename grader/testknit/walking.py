@@ -145,7 +145,12 @@ class _Walk:
         self.note(stitch.name, 1)
 
     def double(self, count: int) -> None:
-        """A double stitch made just after the turn marks its gap as one that may be worked over."""
+        """A double stitch made just after the turn marks its gap as one that may be worked over.
+
+        At the edge of a piece, where a row worked to its end leaves no gap, it marks the edge itself.
+        """
+        if not any(place == self.began for place, kind in (*self.ahead, *self.behind) if kind in GAPS):
+            self.behind.append((self.began, "DS"))
         self.ahead = [(place, "DS" if place == self.began and kind == "gap" else kind) for place, kind in self.ahead]
         self.behind = [(place, "DS" if place == self.made and kind == "gap" else kind) for place, kind in self.behind]
 
@@ -287,7 +292,7 @@ def walk(line: Line, total: int, start: int, marks: Marks, partial: bool) -> Wal
     first = line.items[0] if line.items else None
     while isinstance(first, Repeat | Group):
         first = first.items[0]
-    slipped = isinstance(first, Op) and first.name == "sl" and first.count == 1
+    slipped = isinstance(first, Op) and first.name == "sl"
     return Walked(
         walking.used,
         walking.made,
