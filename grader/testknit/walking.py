@@ -275,6 +275,25 @@ def _takes_all(item: Repeat) -> int:
     return total
 
 
+def _edge_is_slipped(line: Line) -> bool:
+    """True if a row begins with one slipped stitch, or with two where slips alternate so in the rest of it."""
+    first, inner = (line.items[0] if line.items else None), False
+    while isinstance(first, Repeat | Group):
+        first, inner = first.items[0], True
+    if not isinstance(first, Op) or first.name != "sl":
+        return False
+    return first.count == 1 or (first.count == 2 and not inner and _slips_alone(line.items[1:]))
+
+
+def _slips_alone(items: tuple[Item, ...]) -> bool:
+    """True if some stitch among the items is slipped by itself."""
+    return any(
+        _slips_alone(item.items) if isinstance(item, Repeat | Group) else item == Op("sl", 1, item.manner)
+        for item in items
+        if isinstance(item, Op | Repeat | Group)
+    )
+
+
 @lru_cache(maxsize=65536)
 def walk(line: Line, total: int, start: int, marks: Marks, partial: bool) -> Walked:
     """Work `line` over `total` stitches from position `start`, with `marks` ahead.
@@ -289,10 +308,6 @@ def walk(line: Line, total: int, start: int, marks: Marks, partial: bool) -> Wal
         raise Stuck("unworked", f"leaves {left} {'st' if left == 1 else 'sts'} unworked", str(total), str(walking.used))
     shift = walking.made - walking.used
     rest = [(place + shift, kind) for place, kind in walking.ahead]
-    first = line.items[0] if line.items else None
-    while isinstance(first, Repeat | Group):
-        first = first.items[0]
-    slipped = isinstance(first, Op) and first.name == "sl"
     return Walked(
         walking.used,
         walking.made,
@@ -302,6 +317,6 @@ def walk(line: Line, total: int, start: int, marks: Marks, partial: bool) -> Wal
         walking.loops,
         tuple(walking.picks),
         walking.turned,
-        slipped,
+        _edge_is_slipped(line),
         walking.start_at,
     )
