@@ -104,18 +104,17 @@ def _publish(arguments: argparse.Namespace, console: Console) -> int:
         + ("-us" if terms == "US" else "")
         + (f"-{arguments.paper}" if arguments.paper != "a4" else "")
     )
+    arrangements = ("by-section", "by-setup") if arguments.arrange == "both" else (arguments.arrange,)
+    wanted = [(checked, each, stem if each == "by-section" else f"{stem}-{each}") for each in arrangements]
+    if arguments.each_setup:
+        for setup in dict.fromkeys(sock.instructions.setup for sock in checked.socks):
+            alone = tuple(sock for sock in checked.socks if sock.instructions.setup == setup)
+            wanted.append((replace(checked, socks=alone), "by-section", f"{stem}-{file_stem(setup)}"))
     files: dict[str, bytes] = {}
     try:
-        for arrangement in ("by-section", "by-setup") if arguments.arrange == "both" else (arguments.arrange,):
-            name = stem if arrangement == "by-section" else f"{stem}-{arrangement}"
-            files |= make_document(checked, replace(edition, arrangement=arrangement), name).files
-        if arguments.each_setup:
-            for setup in dict.fromkeys(sock.instructions.setup for sock in checked.socks):
-                console.progress("printing", len(files), 0)
-                alone = replace(
-                    checked, socks=tuple(sock for sock in checked.socks if sock.instructions.setup == setup)
-                )
-                files |= make_document(alone, edition, f"{stem}-{file_stem(setup)}").files
+        for done, (socks, arrangement, name) in enumerate(wanted):
+            console.progress("printing", done, len(wanted))
+            files |= make_document(socks, replace(edition, arrangement=arrangement), name).files
     except (TemplateMistake, ValueError) as mistake:
         console.warn(f"grader: {mistake}")
         return FINDINGS

@@ -110,9 +110,9 @@ def word(value: Any) -> str:
 
 
 def region(value: Any) -> str:
-    """The name of a stretch of stitches: words such as heel, instep, left heel."""
+    """The name of a stretch of stitches: up to three plain words, as a line can read them: heel, left heel."""
     name = _text(value, "the name of a region", "a region such as heel").strip()
-    if not re.fullmatch(r"[A-Za-z][A-Za-z _-]{0,30}", name):
+    if not re.fullmatch(r"[A-Za-z]{1,20}( [A-Za-z]{1,20}){0,2}", name):
         raise Misfit(f"{name!r} can't be the name of a region", "use a word such as heel or instep")
     return name
 

@@ -59,7 +59,7 @@ def merge(pattern: Pattern, sizes: Sequence[Graded], socks: Sequence[Knitted], y
         gauge=gauge_words(pattern, choice.terms, choice.units) + ". Change the needle until yours is the same.",
         setups=setup_notes(pattern, setups, socks, sizes),
         abbreviations=used_abbreviations(lines, choice.terms),
-        how_to_read=how_to_read(len(sizes), choice.terms),
+        how_to_read=how_to_read(len(sizes), choice.terms, choice.one_size),
         parts=_parts(socks, layout, choice),
         finishing=FINISHING,
         notes=(*(note.text for note in pattern.notes), *sources(sizes)),

@@ -222,7 +222,7 @@ def setup_notes(
     return tuple(told)
 
 
-def how_to_read(count: int, terms: str) -> tuple[str, ...]:
+def how_to_read(count: int, terms: str, one_size: bool = False) -> tuple[str, ...]:
     """How the numbers of many sizes are told apart, and other habits of the page."""
     told = []
     if count > LONGEST_BRACKET:
@@ -241,8 +241,10 @@ def how_to_read(count: int, terms: str) -> tuple[str, ...]:
         told.append("A dash (–) means that your size works none of it.")
     told.append("Work what stands between * and “rep from *” as often as it says. K or P alone means every stitch.")
     told.append("Needle 1 is always the needle with which the round starts.")
-    told.append(
-        "Where rounds and a length are both given, the rounds are right at the pattern's"
-        f" {TERMS[terms]['gauge']}; if yours differs, go by the length."
+    whose = (
+        f"your {TERMS[terms]['gauge']}; if it has changed"
+        if one_size
+        else (f"the pattern's {TERMS[terms]['gauge']}; if yours differs")
     )
+    told.append(f"Where rounds and a length are both given, the rounds are right at {whose}, go by the length.")
     return tuple(told)
