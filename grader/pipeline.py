@@ -94,9 +94,7 @@ def check(pattern: Pattern, wanted: Wanted = Wanted(), progress: Progress = _sil
                 findings.extend(told)
                 if sock is not None:
                     socks.append(sock)
-    findings.extend(
-        inspect(pattern, [Run(sock.graded, sock.record) for sock in socks if not sock.record.left_on_needles])
-    )
+    findings.extend(inspect(pattern, [Run(sock.graded, sock.record) for sock in socks if sock.record.complete]))
     return Checked(pattern, sizes, tuple(socks), tuple(_distinct(findings)))
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -33,8 +34,15 @@ class Made:
 
 
 def file_stem(title: str) -> str:
-    """A file name from a title: small letters, digits and hyphens, at most 100 of them."""
-    return re.sub(r"[^a-z0-9]+", "-", title.lower()).strip("-")[:100].rstrip("-") or "pattern"
+    """A file name from a title: small letters of any script without accents, digits and hyphens, at most 100."""
+    plain = "".join(each for each in unicodedata.normalize("NFKD", title.lower()) if not unicodedata.combining(each))
+    return re.sub(r"[\W_]+", "-", plain).strip("-")[:100].rstrip("-") or "pattern"
+
+
+def edition_stem(stem: str, edition: Edition) -> str:
+    """The file name of an edition: US terms and another paper than A4 are told by it."""
+    us = "-us" if edition.terms == "US" else ""
+    return f"{stem}{us}" + (f"-{edition.paper}" if edition.paper != "a4" else "")
 
 
 def make_document(checked: Checked, edition: Edition, stem: str) -> Made:

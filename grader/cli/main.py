@@ -87,7 +87,7 @@ def _publish(arguments: argparse.Namespace, console: Console) -> int:
     if pattern is None:
         return code
     from grader.pipeline import Wanted, check
-    from grader.publishing import Edition, file_stem, make_document
+    from grader.publishing import Edition, edition_stem, file_stem, make_document
     from grader.storing import store
     from grader.write_up import TemplateMistake
 
@@ -99,11 +99,7 @@ def _publish(arguments: argparse.Namespace, console: Console) -> int:
     if not checked.is_sound or not checked.socks:
         console.warn("grader: nothing was published; the old documents stand")
         return FINDINGS
-    stem = (
-        file_stem(pattern.title)
-        + ("-us" if terms == "US" else "")
-        + (f"-{arguments.paper}" if arguments.paper != "a4" else "")
-    )
+    stem = edition_stem(file_stem(pattern.title), edition)
     arrangements = ("by-section", "by-setup") if arguments.arrange == "both" else (arguments.arrange,)
     wanted = [(checked, each, stem if each == "by-section" else f"{stem}-{each}") for each in arrangements]
     if arguments.each_setup:
@@ -202,7 +198,7 @@ def _check(arguments: argparse.Namespace, console: Console) -> int:
             f"{_counted(len(checked.socks), 'sock')}, {lines} rounds and rows knitted through:"
             f" {_counted(errors, 'finding')}"
         )
-    return FINE if checked.is_sound else FINDINGS
+    return FINE if checked.is_sound and checked.socks else FINDINGS
 
 
 def _sample(checked: Checked) -> str:

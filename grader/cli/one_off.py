@@ -47,7 +47,7 @@ def publish_one_off(
 ) -> int:
     """Grade, knit through and print one sock; 1 and the reason where it can't be."""
     from grader.pipeline import Wanted, check, for_one
-    from grader.publishing import Edition, file_stem, make_document
+    from grader.publishing import Edition, edition_stem, file_stem, make_document
     from grader.reporting import print_findings
     from grader.storing import store
     from grader.write_up import TemplateMistake
@@ -63,7 +63,8 @@ def publish_one_off(
         console.warn("grader: no sock was written for this foot; the reason stands above")
         return 1
     edition = Edition(terms, arguments.units, paper=arguments.paper, one_size=True, templates=templates)
-    stem = file_stem(mine.title) + ("" if arguments.name else "-one-off")
+    whose = f"for-{file_stem(arguments.name)}" if arguments.name else "one-off"
+    stem = edition_stem(f"{file_stem(pattern.title)}-{whose}", edition)
     try:
         made = make_document(checked, edition, stem)
     except (TemplateMistake, ValueError) as mistake:

@@ -48,8 +48,6 @@ def half_repeat(pattern: Pattern) -> Fraction:
 
 def check_measures(pattern: Pattern, graded: Graded, record: Record, ledger: Ledger) -> None:
     """Within half a stitch repeat round, and half a round along; and inside the ease that is allowed."""
-    if record.left_on_needles or not record.lines:
-        return
     details = {"sizes": (record.size,), "setups": (record.setup,)}
     for rule in pattern.finished:
         worked = worked_measure(pattern, graded, record, rule)

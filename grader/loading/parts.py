@@ -23,6 +23,7 @@ Find = Callable[[str], tuple[Node | None, list[Finding]]]
 MOST_PARTS = 20
 _WORD = re.compile(r"[A-Za-z_]\w*")
 _NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,60}")
+_SHAPES = {"numbers": "map", "stitch_patterns": "map", "sections": "list", "finished": "map", "notions": "list"}
 KINDS = ("cuff", "leg", "heel", "turn", "gusset", "foot", "toe")
 _ALLOWED = (
     "part",
@@ -72,7 +73,10 @@ def compose(root: Node, find: Find) -> Composed:
     findings: list[Finding] = []
     parts = _parts(listed, find, findings)
     entries = [(key, value) for key, value in root.entries if key.text != "parts"]
-    for name in ("numbers", "stitch_patterns", "sections", "finished", "notions"):
+    for name, kind in _SHAPES.items():
+        own = root.child(name)
+        if own is not None and own.kind != kind:
+            continue  # the shape of the file will complain of it
         value = _MERGERS[name](root.child(name), _children(parts, name))
         if value is None:
             continue
@@ -184,7 +188,9 @@ def _used(rule: Node) -> set[str]:
 
 def _sections(own: Node | None, parts: list[Node]) -> Node | None:
     """Sections in the order of the parts; the pattern's own takes the place of one of its name, or ends the list."""
-    given = {_name(item): item for item in own.items} if own and own.kind == "list" else {}
+    given: dict[str, Node] = {}
+    for item in own.items if own else ():
+        given.setdefault(_name(item), item)  # a second section of a name stays, to be complained of
     found: list[Node] = []
     used: set[str] = set()
     for part in parts:
@@ -192,7 +198,7 @@ def _sections(own: Node | None, parts: list[Node]) -> Node | None:
             name = _name(item)
             found.append(given.get(name, item))
             used.add(name)
-    found += [item for name, item in given.items() if name not in used]
+    found += [item for item in (own.items if own else ()) if _name(item) not in used or given[_name(item)] is not item]
     return replace(own or parts[0], kind="list", items=tuple(found), entries=()) if found else own
 
 
@@ -212,10 +218,17 @@ def _finished(own: Node | None, parts: list[Node]) -> Node | None:
             else:
                 measures[key.text] = (key, value)
     for key, value in own.entries if own else ():
-        measures[key.text] = (key, _added(measures[key.text][1], value) if key.text in measures else value)
+        measures[key.text] = (key, _overridden(measures[key.text][1], value) if key.text in measures else value)
     if not measures:
         return own
     return replace(own or parts[0], kind="map", entries=tuple(measures.values()), items=())
+
+
+def _overridden(part: Node, own: Node) -> Node:
+    """A measure of the parts in which the pattern's own words stand for theirs."""
+    given = {key.text: (key, value) for key, value in own.entries}
+    kept = tuple(each for each in part.entries if each[0].text not in given)
+    return replace(own, entries=(*kept, *given.values())) if own.kind == "map" else own
 
 
 def _added(first: Node, second: Node) -> Node:
@@ -259,7 +272,14 @@ def _with_needs(root: Node, parts: list[Node], findings: list[Finding]) -> Node:
         for key, value in needs.entries if needs else ():
             rule = numbers.child(key.text) if numbers else None
             wanted = value.child("multiple_of")
-            if rule is None or wanted is None or rule.kind != "map":
+            if wanted is None:
+                findings.append(
+                    Finding("needs", f"the need of {key.text} says nothing", key.span, mend="write multiple_of: 4")
+                )
+                continue
+            if rule is not None and rule.kind != "map":
+                continue  # the shape of the file will complain of it
+            if rule is None:
                 findings.append(
                     Finding(
                         "needs",

@@ -37,7 +37,6 @@ def merge(pattern: Pattern, sizes: Sequence[Graded], socks: Sequence[Knitted], y
     setups = tuple(setup for setup in pattern.setups if setup in there) or tuple(sorted(there))
     names = tuple(graded.body.name for graded in sizes)
     layout = Layout(names, setups, choice.units, pattern.gauge.rounds, choice.one_size)
-    main = _main_number(pattern)
     lines = [
         line
         for sock in socks
@@ -54,7 +53,7 @@ def merge(pattern: Pattern, sizes: Sequence[Graded], socks: Sequence[Knitted], y
         copyright=pattern.copyright,
         terms=choice.terms,
         facts=facts(pattern, choice.terms, choice.units, setups, yarn),
-        sizes=size_table(pattern, sizes, yarn, choice.units, main, choice.one_size),
+        sizes=size_table(pattern, sizes, yarn, choice.units, _cast_on(socks), choice.one_size),
         materials=materials(pattern, choice.terms, choice.units, setups, yarn),
         gauge=gauge_words(pattern, choice.terms, choice.units) + ". Change the needle until yours is the same.",
         setups=setup_notes(pattern, setups, socks, sizes),
@@ -79,13 +78,10 @@ def _parts(socks: Sequence[Knitted], layout: Layout, choice: Choice) -> tuple[Pa
     return (build_part(socks, layout, lettering),)
 
 
-def _main_number(pattern: Pattern) -> str:
-    """The number that is cast on."""
-    for section in pattern.sections:
-        for step in section.steps:
-            if step.kind == "cast_on" and step.count:
-                return next(iter(step.count.names), "")
-    return ""
+def _cast_on(socks: Sequence[Knitted]) -> dict[str, int]:
+    """The stitches that each size casts on, as they were knitted."""
+    lines = ((sock.record.size, line) for sock in socks for line in sock.record.lines if line.kind == "cast_on")
+    return {size: line.after for size, line in lines if line.after is not None}
 
 
 def sketch_measures(

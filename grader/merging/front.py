@@ -103,7 +103,9 @@ def yarn_range(yarn: Yarn) -> str:
     return f"about {low_m} to {high_m} m, {low_g} to {high_g} g, by size"
 
 
-def size_table(pattern: Pattern, sizes: Sequence[Graded], yarn: Yarn, units: str, main: str, one_size: bool) -> Table:
+def size_table(
+    pattern: Pattern, sizes: Sequence[Graded], yarn: Yarn, units: str, cast_on: dict[str, int], one_size: bool
+) -> Table:
     """One row a size: the foot it is for, the sock it makes, ease, the stitches to cast on, the yarn for a pair."""
     unit = {"cm": "cm", "in": "in", "both": "cm/in"}[units]
     with_notes = any(graded.body.note for graded in sizes) and not one_size
@@ -132,7 +134,7 @@ def size_table(pattern: Pattern, sizes: Sequence[Graded], yarn: Yarn, units: str
                 percent(graded.ease["foot_circumference"]) if "foot_circumference" in graded.ease else "–",
                 _length(done.get("foot_length"), units),
                 _length(done.get("leg_length"), units),
-                str(graded.count(main)) if main in graded.names else "–",
+                str(cast_on.get(graded.body.name, "–")),
                 str(rounded_yarn(*yarn[graded.body.name])[0]) if graded.body.name in yarn else "–",
             )
         )

@@ -132,7 +132,10 @@ class Printer:
     def often(self, block: Block, labels: tuple[str, ...]) -> str:
         """ "Work 15 rounds, 3.5 cm." or "Work rounds 1 and 2 10 times in all, until 64 sts are left." """
         kind = block.lines[0].kind
-        until = f", until {_sts(block.stated)} are left" if block.stated is not None and kind == "round" else ""
+        until = ""
+        if block.stated is not None and kind == "round":
+            grows = block.stated > sum(count for _, count in block.lines[0].regions)
+            until = f", until there are {_sts(block.stated)}" if grows else f", until {_sts(block.stated)} are left"
         if len(block.lines) == 1:
             length = ""
             if block.length is not None and kind == "round":

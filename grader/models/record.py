@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-from fractions import Fraction
+from dataclasses import dataclass
 
 from grader.models.instructions import Regions
 from grader.vocabulary.findings import Span
@@ -58,7 +57,7 @@ class WorkedLine:
 
 @dataclass(frozen=True, slots=True)
 class Record:
-    """One sock knitted through."""
+    """One sock knitted through; `complete` if every line was worked and nothing is left on the needles."""
 
     size: str
     size_index: int
@@ -67,4 +66,4 @@ class Record:
     lines: tuple[WorkedLine, ...]
     stitches: int
     left_on_needles: int
-    finished: dict[str, Fraction] = field(default_factory=dict)
+    complete: bool = True

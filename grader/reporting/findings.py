@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from grader.vocabulary.findings import Finding
 from grader.vocabulary.wording import joined
+
+_FIGURES = re.compile(r"[-+−]?\d+(?:[.,]\d+)?")
 
 
 def grouped(findings: Iterable[Finding]) -> list[tuple[Finding, tuple[str, ...], tuple[str, ...]]]:
     """Findings that say the same of several sizes and setups, told once: the first of them, all sizes, all setups."""
     groups: dict[tuple[object, ...], list[Finding]] = {}
     for finding in findings:
-        groups.setdefault((finding.code, finding.span, finding.section, finding.severity), []).append(finding)
+        said = _FIGURES.sub("#", finding.message)  # ten sizes that fail alike differ in their figures only
+        groups.setdefault((finding.code, finding.span, finding.section, finding.severity, said), []).append(finding)
     told = []
     for group in groups.values():
         sizes = tuple(dict.fromkeys(size for finding in group for size in finding.sizes))

@@ -191,10 +191,12 @@ def _short_row(desk: Desk, flap: Flap, side: str, items: tuple[Item, ...], writt
 
 def eaten(items: tuple[Item, ...]) -> int:
     """Stitches a row takes from beyond the gap it works up to: those after the run, less those kept before the gap."""
-    place, run = next((place, item) for place, item in enumerate(items) if isinstance(item, Run))
+    place, reach = next(
+        (place, item.reach) for place, item in enumerate(items) if isinstance(item, Run | Repeat) and item.reach
+    )
     after = sum(takes(item) for item in items[place + 1 :] if not isinstance(item, Turn))
-    before = run.reach.before if isinstance(run.reach.before, int) else 0
-    return after - before - (run.reach.to == "DS")  # a double stitch lies before its gap, a wrapped one beyond
+    before = reach.before if isinstance(reach.before, int) else 0
+    return after - before - (reach.to == "DS")  # a double stitch lies before its gap, a wrapped one beyond
 
 
 def _until_no_gap(desk: Desk, step: Step, key: Key, flap: Flap, sides: list[tuple[str, Written, str]]) -> None:

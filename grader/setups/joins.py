@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from grader.models.instructions import Regions
 from grader.models.pattern import PickUpPart, Step
-from grader.notation.counting import leaves, repeat_of, takes
+from grader.notation.counting import MisfitError, is_flexible, leaves, repeat_of, resolve, takes
 from grader.notation.tree import BindOff, CastOn, Gather, Graft, Item, Line, Mark, Op, Part, PickUp, Reach, Round, Run
 from grader.setups.desk import Desk
 from grader.setups.holding import OFF_THE_CIRCULAR, SET_OF_5, SHORT_CIRCULAR, whole_repeats
@@ -136,9 +136,10 @@ def _part_of(desk: Desk, part: PickUpPart, step: Step) -> tuple[str, str, tuple[
     line = desk.read_plain(part.line) if part.line else Line((Run("k"),))
     if line == Line((Run("k"),)):
         return part.region, "", (Op("k", count),)
-    if sum(takes(item) for item in line.items if not isinstance(item, Run)) != count:
-        raise desk.refuse("misfit", f"the line does not fit {count} {part.region} sts", step.span)
-    return part.region, "", line.items
+    try:
+        return part.region, "", tuple(stretch.item for stretch in resolve(line, count))
+    except MisfitError as mistake:
+        raise desk.refuse("misfit", f"over {count} {part.region} sts: {mistake}", step.span) from None
 
 
 Stretches = list[tuple[str, str, tuple[Item, ...]]]
@@ -247,6 +248,8 @@ def write_part_round(desk: Desk, step: Step, key: Key) -> None:
     if work.whole is None:
         raise desk.refuse("part_round", "say what to work", step.span)
     line = desk.read_plain(work.whole)
+    if any(is_flexible(item) for item in line.items):
+        raise desk.refuse("notation", "a part of a round says how many stitches it works", work.whole.span)
     forward = sum(takes(item) for item in line.items)
     before = desk.hands.spans()
     if forward > desk.hands.total:
@@ -260,6 +263,10 @@ def write_arrange(desk: Desk, step: Step, key: Key) -> None:
     """`arrange`: give the regions anew, or spread the stitches by them; works none."""
     regions = desk.regions(step.regions)
     if regions:
+        if desk.hands.marked:
+            raise desk.refuse(
+                "arrange", "the markers lie between the old regions; give new regions in a pick-up", step.span
+            )
         if sum(count for _, count in regions) != desk.hands.total:
             raise desk.refuse("regions", f"the regions do not make up the {desk.hands.total} sts", step.span)
         desk.hands.regions, desk.hands.start = regions, 0

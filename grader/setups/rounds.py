@@ -233,6 +233,8 @@ def write_repeat(desk: Desk, step: Step, key: Key) -> None:
     wanted = desk.count(step.times, step.span) if step.times is not None else None
     if target is None and wanted is None:
         raise desk.refuse("repeat", "say how often to repeat, or until how many sts", step.span)
+    if target == desk.hands.total or wanted == 0:
+        return
     say, why, check = (_words_of(desk, step, which) for which in ("say", "why", "check"))
     if say or why:  # said once, before whatever the needles make of the repeat
         desk.put_words((*key, -5), say=say, why=why)

@@ -153,6 +153,8 @@ def _figure(rule: Rule, names: Names, body: Body) -> Figure:
         return Figure(rule.name, aimed, aimed, "")
     if lattice is None:
         return Figure(rule.name, aimed, aimed, "")
+    if rule.unit == "cm" and not rule.multiple_of and _within(lattice, aimed.amount):
+        return Figure(rule.name, aimed, aimed, "")  # any length between the bounds is legal as it is
     if rule.aim == "at_least":
         chosen: Fraction | None = lattice.above(aimed.amount)
     elif rule.aim == "at_most":

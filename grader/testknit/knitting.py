@@ -44,9 +44,11 @@ class Knitter:
     # -- the whole sock
 
     def knit(self) -> tuple[Record, list[Finding]]:
+        worked_through = False
         try:
             for section in self.instructions.sections:
                 self.work_section(section)
+            worked_through = True
         except Stuck:
             pass
         else:
@@ -67,6 +69,7 @@ class Knitter:
             tuple(self.lines),
             self.loops,
             self.needles.total,
+            complete=worked_through and not self.needles.total,
         )
         return record, self.ledger.entries
 
