@@ -19,6 +19,8 @@ def used_abbreviations(lines: Iterable[PrintedLine], terms: str) -> tuple[tuple[
         if side:
             used |= {"RS", "WS"}
         statement = read_line(text)
+        if isinstance(statement, CastOn) and statement.marker:
+            used.add("pm")
         if isinstance(statement, Round):
             for part in statement.parts:
                 for item in part.line.items:

@@ -64,5 +64,6 @@ def by_regions(setup: Setup, spans: tuple[int, ...]) -> tuple[int, ...]:
 
 
 OFF_THE_CIRCULAR = (
-    "Slip the sts over without working them and take off the markers; the first needle begins where the round starts."
+    "Slip the sts over without working them and take off any markers; the first needle begins where the round starts."
 )
+ONTO_THE_LAST = "Knit them off the first needle with the last one, and leave them on it."

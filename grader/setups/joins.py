@@ -9,7 +9,7 @@ from grader.models.pattern import PickUpPart, Step
 from grader.notation.counting import MisfitError, is_flexible, leaves, repeat_of, resolve, takes
 from grader.notation.tree import BindOff, CastOn, Gather, Graft, Item, Line, Mark, Op, Part, PickUp, Reach, Round, Run
 from grader.setups.desk import Desk
-from grader.setups.holding import OFF_THE_CIRCULAR, SET_OF_5, SHORT_CIRCULAR, whole_repeats
+from grader.setups.holding import OFF_THE_CIRCULAR, ONTO_THE_LAST, SET_OF_5, SHORT_CIRCULAR, whole_repeats
 from grader.setups.rounds import Key
 from grader.vocabulary.findings import Severity
 from grader.vocabulary.needles import setup_needles
@@ -238,7 +238,7 @@ def _who_holds_what(desk: Desk) -> str:
         if left <= 0 and at + 1 < len(spans):
             at += 1
             left = spans[at][1]
-    kept = "" if hands.setup.needles == 2 else "The sts you knit stay on the needle you knit them with. "
+    kept = "" if hands.setup.needles == 2 else f"{ONTO_THE_LAST} "
     return f"{kept}The round now starts here: {joined(words)}."
 
 
@@ -310,7 +310,7 @@ def _to_the_side(desk: Desk, step: Step, key: Key) -> None:
         regions=before,
     )
     hands.move_start(forward)
-    note = "The sts you knit stay on the needle you knit them with."
+    note = ONTO_THE_LAST
     desk.put(key, (line,), replace(step, say=None, why=None, check=None), note=note)
 
 
