@@ -123,18 +123,14 @@ def courses(record: Record) -> list[tuple[str, Runs, int, WorkedLine]]:
     Moving stitches between needles, or the start of the round, is left out: it differs by setup.
     """
     found: list[tuple[str, Runs, int, WorkedLine]] = []
-    lines = [line for line in record.lines if line.kind not in _MOVES]
-    at = 0
-    while at < len(lines):
-        block = [line for line in lines[at:] if lines[at].block and line.block == lines[at].block] or [lines[at]]
-        for _ in range(block[0].block_times):
-            for line in block:
-                runs = aligned(line) if line.kind in ("round", "row") else (("sts", line.after or 0),)
-                if found and found[-1][:2] == (line.kind, runs):
-                    found[-1] = (line.kind, runs, found[-1][2] + line.times, found[-1][3])
-                else:
-                    found.append((line.kind, runs, line.times, line))
-        at += len(block)
+    for line in record.in_order():
+        if line.kind in _MOVES:
+            continue
+        runs = aligned(line) if line.kind in ("round", "row") else (("sts", line.after or 0),)
+        if found and found[-1][:2] == (line.kind, runs):
+            found[-1] = (line.kind, runs, found[-1][2] + line.times, found[-1][3])
+        else:
+            found.append((line.kind, runs, line.times, line))
     return found
 
 

@@ -55,13 +55,5 @@ def _counts(sample: Sample, record: Record) -> Iterator[tuple[str, Span]]:
 
 def counts_in(record: Record, section: str) -> list[int]:
     """Stitches after every round and row of a section, in working order."""
-    lines = [line for line in record.lines if line.section == section and line.kind in ("round", "row")]
-    counts: list[int] = []
-    at = 0
-    while at < len(lines):
-        block = [line for line in lines[at:] if lines[at].block and line.block == lines[at].block] or [lines[at]]
-        for _ in range(block[0].block_times):
-            for line in block:
-                counts.extend([line.after or 0] * line.times)
-        at += len(block)
-    return counts
+    lines = (line for line in record.in_order() if line.section == section and line.kind in ("round", "row"))
+    return [line.after or 0 for line in lines for _ in range(line.times)]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from grader.models.instructions import Regions
@@ -55,6 +57,10 @@ class WorkedLine:
     block_times: int = 1
 
 
+def _same_block(name: str) -> Callable[[WorkedLine], bool]:
+    return lambda line: bool(name) and line.block == name
+
+
 @dataclass(frozen=True, slots=True)
 class Record:
     """One sock knitted through; `complete` if every line was worked and nothing is left on the needles."""
@@ -67,3 +73,14 @@ class Record:
     stitches: int
     left_on_needles: int
     complete: bool = True
+
+    def in_order(self) -> Iterator[WorkedLine]:
+        """The lines as the hands meet them: a block's lines over and over, each still with its own `times`."""
+        at = 0
+        while at < len(self.lines):
+            first = self.lines[at]
+            rest = self.lines[at:]
+            block = list(itertools.takewhile(_same_block(first.block), rest)) or [first]
+            for _ in range(first.block_times):
+                yield from block
+            at += len(block)
