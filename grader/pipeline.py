@@ -11,7 +11,7 @@ from grader.models.graded import Graded
 from grader.models.instructions import Instructions
 from grader.models.pattern import Gauge, Pattern
 from grader.models.record import Record
-from grader.setups import setup_names, write_out
+from grader.setups import both_socks, setup_names, write_out
 from grader.sizing import grade
 from grader.testknit import knit
 from grader.vocabulary.bodies import Body
@@ -27,11 +27,20 @@ def _silent(_what: str, _done: int, _whole: int) -> None:
 
 @dataclass(frozen=True, slots=True)
 class Sock:
-    """One size in one setup: its numbers, its printed lines and how it was knitted."""
+    """One size in one setup: its numbers, its printed lines and how it was knitted.
+
+    `right` is how the right sock was knitted where the pair's two differ; the printed lines then hold both.
+    """
 
     graded: Graded
     instructions: Instructions
     record: Record
+    right: Record | None = None
+
+    @property
+    def records(self) -> tuple[Record, ...]:
+        """What was knitted: one sock, or the two that differ."""
+        return (self.record, self.right) if self.right else (self.record,)
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +103,8 @@ def check(pattern: Pattern, wanted: Wanted = Wanted(), progress: Progress = _sil
                 findings.extend(told)
                 if sock is not None:
                     socks.append(sock)
-    findings.extend(inspect(pattern, [Run(sock.graded, sock.record) for sock in socks if sock.record.complete]))
+    runs = (Run(sock.graded, record) for sock in socks for record in sock.records)
+    findings.extend(inspect(pattern, [run for run in runs if run.record.complete]))
     return Checked(pattern, sizes, tuple(socks), tuple(_distinct(findings)))
 
 
@@ -105,12 +115,19 @@ def work_one(
     terms: str = "UK",
     units: str = "cm",
 ) -> tuple[Sock | None, list[Finding]]:
-    """Write one sock out and knit it through."""
+    """Write one sock out and knit it through; both of a pair that differ."""
     instructions, findings = write_out(pattern, graded, setup, terms, units)
     if instructions is None:
         return None, findings
     record, told = knit(instructions)
-    return Sock(graded, instructions, record), [*findings, *told]
+    if not pattern.is_pair:
+        return Sock(graded, instructions, record), [*findings, *told]
+    right, more = write_out(pattern, graded, setup, terms, units, sock="right")
+    if right is None:
+        return None, [*findings, *told, *more]
+    other, last = knit(right)
+    printed = both_socks(pattern, instructions, right)
+    return Sock(graded, printed, record, other), [*findings, *told, *more, *last]
 
 
 def _distinct(findings: Iterable[Finding]) -> list[Finding]:

@@ -10,8 +10,14 @@ from pathlib import Path
 
 from grader.merging import Choice, Knitted, merge
 from grader.merging.documents import sketch_measures
+from grader.merging.passages import fabrics
+from grader.models.document import ChartText
+from grader.models.drawing import Drawing
+from grader.models.pattern import Pattern
 from grader.pipeline import Checked, Sock
-from grader.yarn_use import yarn_for_pair
+from grader.yarn_use import YarnUse, yarn_for_pair
+
+CHART_ROOM_MM = {"a4": (165.0, 212.0), "letter": (165.0, 198.0), "a5": (110.0, 130.0)}  # text less what stands above
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,10 +67,11 @@ def make_document(checked: Checked, edition: Edition, stem: str) -> Made:
     measures = sketch_measures(pattern, sizes, knitted, edition.units)
     drawing = sock_schematic(measures) if len(measures) == 6 else None
     picture = f"{stem}.svg" if drawing else ""
-    choice = Choice(
-        edition.terms, edition.units, edition.arrangement, edition.one_size, picture, drawing.alt if drawing else ""
-    )
-    document = merge(pattern, sizes, knitted, yarn_by_size(checked.socks, checked), choice)
+    charts, drawings = charts_of(pattern, knitted, edition, stem)
+    told = drawing.alt if drawing else ""
+    choice = Choice(edition.terms, edition.units, edition.arrangement, edition.one_size, picture, told, charts)
+    yarn, by_colour = yarn_by_size(checked.socks, checked), yarn_by_colour(checked.socks, checked)
+    document = merge(pattern, sizes, knitted, yarn, choice, by_colour)
     template = "one_size.md.j2" if edition.one_size else "pattern.md.j2"
     markdown = write_up(document, template, edition.templates)
     pdf = set_pages(
@@ -76,18 +83,63 @@ def make_document(checked: Checked, edition: Edition, stem: str) -> Made:
         paper=edition.paper,
         drawing=drawing,
         one_size=edition.one_size,
+        drawings=drawings,
     )
     files = {f"{stem}.md": markdown.encode(), f"{stem}.pdf": pdf}
     if drawing:
         files[picture] = drawing_svg(drawing).encode()
+    files.update((name, drawing_svg(each).encode()) for name, each in drawings.items())
     return Made(files)
+
+
+def charts_of(
+    pattern: Pattern, knitted: Sequence[Knitted], edition: Edition, stem: str
+) -> tuple[tuple[ChartText, ...], dict[str, Drawing]]:
+    """The charts of the stitch patterns that are knitted and worth one, and their drawings by file name."""
+    from grader.charting import chart, chart_key, chart_size, draw_chart, is_worth_a_chart
+
+    sections = (section for sock in knitted for section in sock.instructions.sections)
+    used = {name for section in sections for block in section.blocks for line in block.lines for name in fabrics(line)}
+    texts: list[ChartText] = []
+    drawings: dict[str, Drawing] = {}
+    for each in pattern.stitch_patterns:
+        drawn = chart(each) if each.name in used else None
+        if drawn is None or not is_worth_a_chart(drawn):
+            continue
+        key = chart_key(drawn, edition.terms)
+        gauge = each.gauge or pattern.gauge
+        coloured = any(cell.colour for row in drawn.rows for cell in row.cells)  # squares would distort its picture
+        proportion = min(1.0, max(0.7, float(gauge.stitches / gauge.rounds))) if coloured else 1.0
+        sheets = draw_chart(drawn, key, room_mm=CHART_ROOM_MM[edition.paper], proportion=proportion)
+        begin = f"{stem}-chart-{file_stem(each.name)}"
+        names = [f"{begin}{f'-{number + 1}' if number else ''}.svg" for number in range(len(sheets))]
+        drawings.update(zip(names, sheets, strict=True))
+        pictures = tuple((name, sheet.alt) for name, sheet in zip(names, sheets, strict=True))
+        size, reading = chart_size(drawn)
+        words = tuple((row.looks, row.worked, row.name) for row in key)
+        texts.append(ChartText(each.name, each.label, pictures, size, reading, words))
+    return tuple(texts), drawings
 
 
 def yarn_by_size(socks: Sequence[Sock], checked: Checked) -> dict[str, tuple[float, float]]:
     """Metres and grams for a pair of each size: the most that any setup takes."""
-    found: dict[str, tuple[float, float]] = {}
+    return {size: (use.metres_pair, use.grams_pair) for size, use in _most_used(socks, checked).items()}
+
+
+def yarn_by_colour(socks: Sequence[Sock], checked: Checked) -> dict[str, dict[str, tuple[float, float]]]:
+    """The same for each colour of the pattern, which add up to it; nothing for a pattern of one yarn."""
+    found: dict[str, dict[str, tuple[float, float]]] = {each.name: {} for each in checked.pattern.colours}
+    for size, use in _most_used(socks, checked).items():
+        for colour, share in use.by_colour.items():
+            found[colour][size] = (share.metres_pair, share.grams_pair)
+    return found
+
+
+def _most_used(socks: Sequence[Sock], checked: Checked) -> dict[str, YarnUse]:
+    found: dict[str, YarnUse] = {}
     for sock in socks:
         use = yarn_for_pair(checked.pattern, sock.record)
         name = sock.graded.body.name
-        found[name] = max(found.get(name, (0.0, 0.0)), (use.metres_pair, use.grams_pair))
+        if name not in found or use.metres_pair > found[name].metres_pair:
+            found[name] = use
     return found

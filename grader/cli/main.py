@@ -185,11 +185,14 @@ def _check(arguments: argparse.Namespace, console: Console) -> int:
     elif arguments.json:
         import json
 
-        socks = []
+        socks, shares = [], []
         for sock in checked.socks:
             use = yarn_for_pair(pattern, sock.record)
-            socks.append((sock.graded, sock.record, use.metres_pair, use.grams_pair))
-        console.result(json.dumps(record_json(pattern, socks, arguments.units), ensure_ascii=False, indent=1))
+            socks += [(sock.graded, record, use.metres_pair, use.grams_pair) for record in sock.records]
+            share = {name: (each.metres_pair, each.grams_pair) for name, each in use.by_colour.items()}
+            shares += [share] * len(sock.records)
+        told = record_json(pattern, socks, arguments.units, shares)
+        console.result(json.dumps(told, ensure_ascii=False, indent=1))
     else:
         errors = len(grouped(finding for finding in checked.findings if finding.is_error))
         worked = (line for sock in checked.socks for line in sock.record.lines if line.kind in ("round", "row"))
@@ -208,7 +211,10 @@ def _sample(checked: Checked) -> str:
 
     logs: dict[int, Log] = {}
     for sock in checked.socks:
-        sections = tuple((each.name, counts_in(sock.record, each.name)) for each in sock.instructions.sections)
+        sections = tuple(
+            (each.name, max((counts_in(record, each.name) for record in sock.records), key=len))
+            for each in sock.instructions.sections
+        )
         logs.setdefault(sock.graded.index, (sock.graded, sections))
     return print_sample(logs.values())
 
@@ -231,15 +237,13 @@ def _yarn(arguments: argparse.Namespace, console: Console) -> int:
     if pattern is None:
         return code
     from grader.pipeline import check
-    from grader.publishing import yarn_by_size
+    from grader.publishing import yarn_by_colour, yarn_by_size
+    from grader.reporting import print_yarn
 
     checked = check(pattern)
     _tell(checked.findings, console)
-    ball = float(pattern.yarn.grams)
-    lines = [f"{'size':<8}{'metres':>8}{'grams':>8}   balls of {ball:g} g, for a pair, ends included"]
-    for size, (metres, grams) in yarn_by_size(checked.socks, checked).items():
-        lines.append(f"{size:<8}{metres:>8.0f}{grams:>8.0f}   {-(-grams // ball):.0f}")
-    console.result("\n".join(lines))
+    by_size, by_colour = yarn_by_size(checked.socks, checked), yarn_by_colour(checked.socks, checked)
+    console.result(print_yarn(pattern, by_size, by_colour))
     return FINE if checked.is_sound else FINDINGS
 
 

@@ -80,6 +80,7 @@ def _check_pieces(written: Written, items: tuple[Item, ...], ledger: Ledger) -> 
             isinstance(first, Op)
             and isinstance(second, Op | Run)
             and first.name == second.name in SINGLES
+            and first.colour == second.colour
             and not first.remark
             and isinstance(first.count, int)
             and (isinstance(second, Run) or (first.manner, second.remark) == (second.manner, ""))

@@ -81,12 +81,13 @@ def _check_slips(record: Record, line: WorkedLine, ledger: Ledger) -> None:
 
 
 def aligned(line: WorkedLine) -> Runs:
-    """What a line made, seen from the same place of the foot wherever its round starts.
+    """What a line made and in which yarn, seen from the same place of the foot wherever its round starts.
 
     A round that knows its regions is turned to begin with the first of them by name.
     """
+    made = _in_yarns(line.made, line.yarns)
     if line.kind != "round" or not line.regions:
-        return line.made
+        return made
     name = min(region for region, _ in line.regions)
     before = 0
     for place, (region, count) in enumerate(line.regions):
@@ -94,7 +95,25 @@ def aligned(line: WorkedLine) -> Runs:
             break
         before += count
     start = before + sum(each.width - each.takes for each in line.shaping if each.taken < before)
-    return _turned(line.made, start)
+    return _turned(made, start)
+
+
+def _in_yarns(made: Runs, yarns: Runs) -> Runs:
+    """The stitches with the colour of each beside its name: "k MC"; as they were in a sock of one yarn."""
+    if not yarns or sum(count for _, count in made) != sum(count for _, count in yarns):
+        return made
+    told: list[tuple[str, int]] = []
+    coming = list(reversed(yarns))
+    for name, count in made:
+        left = count
+        while left:
+            colour, there = coming.pop()
+            step = min(left, there)
+            told.append((f"{name} {colour}".strip(), step))
+            left -= step
+            if there > step:
+                coming.append((colour, there - step))
+    return tuple(told)
 
 
 def _turned(made: Runs, start: int) -> Runs:
@@ -126,7 +145,8 @@ def courses(record: Record) -> list[tuple[str, Runs, int, WorkedLine]]:
     for line in record.in_order():
         if line.kind in _MOVES:
             continue
-        runs = aligned(line) if line.kind in ("round", "row") else (("sts", line.after or 0),)
+        told = f"sts {' '.join(line.loops_by_colour)}".strip()
+        runs = aligned(line) if line.kind in ("round", "row") else ((told, line.after or 0),)
         if found and found[-1][:2] == (line.kind, runs):
             found[-1] = (line.kind, runs, found[-1][2] + line.times, found[-1][3])
         else:

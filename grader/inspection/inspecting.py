@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from grader.inspection.as_written import check_as_written
 from grader.inspection.balance import check_balance
+from grader.inspection.colours import check_colours, check_floats
 from grader.inspection.fabric import check_fabric, check_same_fabric
 from grader.inspection.measures import check_measures, check_sizes_grow
 from grader.inspection.samples import check_samples
@@ -30,15 +31,17 @@ def inspect(pattern: Pattern, runs: Iterable[Run]) -> list[Finding]:
     ledger = Ledger()
     runs = tuple(runs)
     check_as_written(pattern, ledger)
+    check_colours(pattern, (run.record for run in runs), ledger)
     for run in runs:
         check_balance(run.record, ledger)
         check_fabric(run.record, ledger)
+        check_floats(run.record, ledger)
         check_spread(run.record, ledger)
         check_measures(pattern, run.graded, run.record, ledger)
         check_samples(pattern, run.graded, run.record, ledger)
-    by_size: dict[str, list[Record]] = {}
+    by_size: dict[tuple[str, str], list[Record]] = {}
     for run in runs:
-        by_size.setdefault(run.record.size, []).append(run.record)
+        by_size.setdefault((run.record.size, run.record.sock), []).append(run.record)
     for records in by_size.values():
         check_same_fabric(records, ledger)
     check_sizes_grow(pattern, [(run.graded, run.record) for run in runs], ledger)

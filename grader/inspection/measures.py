@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import re
 from fractions import Fraction
 
 from grader.models.graded import Graded
@@ -10,29 +11,50 @@ from grader.models.pattern import FinishedRule, Pattern
 from grader.models.record import Record
 from grader.notation import read_line
 from grader.notation.counting import repeat_of
+from grader.notation.multiples import multiple_of
 from grader.notation.tree import Round
 from grader.vocabulary.findings import Ledger
 
-
-def rounds_in(record: Record, sections: tuple[str, ...]) -> int:
-    """Rounds knitted in these sections."""
-    return sum(
-        line.times * line.block_times for line in record.lines if line.kind == "round" and line.section in sections
-    )
+_FABRIC = re.compile(r"(\w+)(?: \(([^()]+)\))?")
 
 
-def stitches_after(record: Record, section: str) -> int | None:
-    """Live stitches after the last round of a section."""
-    counts = [line.after for line in record.lines if line.kind == "round" and line.section == section]
-    return counts[-1] if counts else None
+def height_of(pattern: Pattern, record: Record, sections: tuple[str, ...]) -> Fraction:
+    """How high the rounds of these sections come, in cm; a stitch pattern worked all round has its own gauge."""
+    height = Fraction(0)
+    for line in record.lines:
+        if line.kind == "round" and line.section in sections:
+            own = pattern.stitch_pattern(line.fabric)
+            gauge = own.gauge if own and own.gauge else pattern.gauge
+            height += line.times * line.block_times / gauge.rounds
+    return height
+
+
+def width_after(pattern: Pattern, record: Record, section: str) -> Fraction | None:
+    """How wide the tube is after the last round of a section, in cm; each fabric counts at its own gauge."""
+    last = next((each for each in reversed(record.lines) if each.kind == "round" and each.section == section), None)
+    if last is None or last.after is None:
+        return None
+    counts = {name: 0 for name, _ in last.regions}
+    for name, count in last.regions:
+        counts[name] += count
+    plain, width = last.after, Fraction(0)
+    for name, region in _FABRIC.findall(last.fabric):
+        own = pattern.stitch_pattern(name)
+        if own is None or own.gauge is None:
+            continue
+        count = counts.get(region, 0) if region else last.after
+        if own.sides:
+            count = multiple_of((each.text for each in own.rounds), True).of(count)
+        plain -= count
+        width += count / own.gauge.stitches
+    return width + plain / pattern.gauge.stitches
 
 
 def worked_measure(pattern: Pattern, graded: Graded, record: Record, rule: FinishedRule) -> Fraction | None:
     """A finished measure from what was knitted, in cm."""
     if rule.around:
-        count = stitches_after(record, rule.around)
-        return None if count is None else count / pattern.gauge.stitches
-    return rounds_in(record, rule.along) / pattern.gauge.rounds + graded.beside_rounds.get(rule.measure, Fraction(0))
+        return width_after(pattern, record, rule.around)
+    return height_of(pattern, record, rule.along) + graded.beside_rounds.get(rule.measure, Fraction(0))
 
 
 def half_repeat(pattern: Pattern) -> Fraction:
@@ -93,7 +115,7 @@ def check_sizes_grow(pattern: Pattern, runs: list[tuple[Graded, Record]], ledger
     """A bigger foot never gets a smaller sock, and no two sizes are the same sock."""
     seen: dict[str, list[tuple[Graded, Record]]] = {}
     for graded, record in runs:
-        seen.setdefault(record.setup + record.terms, []).append((graded, record))
+        seen.setdefault(record.setup + record.terms + record.sock, []).append((graded, record))
     for same_setup in seen.values():
         ordered = sorted(same_setup, key=lambda each: each[0].index)
         for (small, first), (large, second) in itertools.pairwise(ordered):

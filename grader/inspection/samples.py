@@ -44,7 +44,10 @@ def _numbers(sample: Sample, graded: Graded) -> Iterator[tuple[str, Span]]:
 
 def _counts(sample: Sample, record: Record) -> Iterator[tuple[str, Span]]:
     """The sections whose counts are not the sample's, from the first round or row that differs."""
+    there = {line.section for line in record.lines}
     for section, counts, span in sample.counts:
+        if record.sock and section not in there:
+            continue  # the other sock of the pair has it
         worked = counts_in(record, section)
         if worked != list(counts):
             alike = (i for i, (a, b) in enumerate(zip(worked, counts, strict=False)) if a != b)

@@ -11,13 +11,17 @@ from grader.vocabulary.findings import Ledger
 def check_spread(record: Record, ledger: Ledger) -> None:
     """Where a region is spread over needles of its own, none holds two stitches more than another.
 
-    Before a stitch pattern whole repeats count for more than evenness, so that nothing is said there.
+    Before and after a stitch pattern whole repeats count for more than evenness, so that nothing is said there.
     """
-    for line, following in itertools.zip_longest(record.lines, record.lines[1:]):
+    patterned: set[str] = set()
+    lines = [line for line in record.lines if line.kind != "note"]
+    for line, following in itertools.zip_longest(lines, lines[1:]):
+        if line.kind == "round":
+            patterned = {name for name, _ in line.regions if f"({name})" in line.fabric or _is_whole(line)}
         if line.kind not in ("cast_on", "arrange") or (following is not None and following.fabric):
             continue
         for name, counts in _by_region(line).items():
-            if max(counts) - min(counts) > 1:
+            if name not in patterned and max(counts) - min(counts) > 1:
                 ledger.add(
                     "uneven",
                     f"the {name} is spread unevenly over its needles",
@@ -29,6 +33,11 @@ def check_spread(record: Record, ledger: Ledger) -> None:
                     expected=f"{sum(counts) // len(counts)} or one more on each",
                     found=", ".join(str(count) for count in counts),
                 )
+
+
+def _is_whole(line: WorkedLine) -> bool:
+    """All of the round is in one stitch pattern."""
+    return bool(line.fabric) and "(" not in line.fabric
 
 
 def _by_region(line: WorkedLine) -> dict[str, list[int]]:

@@ -34,7 +34,8 @@ class Checks:
 
     `declared`, `sections` and `all_regions` are the numbers, sections and regions that stand anywhere
     in the file; where a part was set aside (`lenient`), regions count as known. `first` and `second`
-    hold two trial values of every number above; `unsure` the numbers whose unit is not known.
+    hold two trial values of every number above; `unsure` the numbers whose unit is not known;
+    `colours` the yarns that the file declares.
     """
 
     declared: tuple[str, ...]
@@ -46,6 +47,7 @@ class Checks:
     second: dict[str, Quantity] = field(default_factory=dict)
     unsure: set[str] = field(default_factory=set)
     patterns: dict[str, str] = field(default_factory=dict)
+    colours: tuple[str, ...] = ()
     regions: tuple[str, ...] = ()
 
     def add(self, code: str, message: str, span: Span, mend: str = "") -> None:

@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from fractions import Fraction
 
+from grader.loading.charts import charted
 from grader.loading.checks import Checks
-from grader.loading.file_model import FinishedForm, PatternForm, RuleForm, SampleForm, StitchPatternForm
+from grader.loading.colours import coloured, colours
+from grader.loading.file_model import CongruenceForm, FinishedForm, PatternForm, RuleForm, SampleForm, StitchPatternForm
 from grader.loading.prose import prose, written
+from grader.loading.repeats import check_repeats, define_names, own_gauge
 from grader.loading.steps import line, rows_work, section
 from grader.loading.tree import Node
 from grader.loading.values import SETUPS, Misfit, suggestion
@@ -38,14 +41,17 @@ def convert(form: PatternForm, root: Node, checks: Checks, bodies: tuple[Body, .
     gauge = _gauge(form, root)
     _define_givens(form, checks, bodies, gauge)
     patterns = tuple(
-        _stitch_pattern(name, each, _sub(root, "stitch_patterns", name), checks)
+        _stitch_pattern(name, each, _sub(root, "stitch_patterns", name), checks, gauge)
         for name, each in form.stitch_patterns.items()
     )
     rules = tuple(_rule(name, each, root, checks) for name, each in form.numbers.items())
     for each in form.stitch_patterns:
         _check_pattern_lines(each, form, root, checks)
+    for pattern in patterns:
+        check_repeats(pattern, _sub(root, "stitch_patterns", pattern.name), checks)
     sections = tuple(section(each, _sub(root, "sections", number), checks) for number, each in enumerate(form.sections))
     _unique_sections(form, root, checks)
+    sections = coloured(sections, form, root, checks)
     return Pattern(
         title=form.title,
         version=form.version,
@@ -69,6 +75,7 @@ def convert(form: PatternForm, root: Node, checks: Checks, bodies: tuple[Body, .
         notes=_notes(form.notes, root.child("notes"), checks),
         file=root.source.file,
         span=root.span,
+        colours=colours(form, root),
     )
 
 
@@ -108,9 +115,9 @@ def _define_givens(form: PatternForm, checks: Checks, bodies: tuple[Body, ...], 
     checks.define("fit.foot_length", Quantity(form.fit.foot_length))
     checks.define("live", stitches(64))  # in lines and steps: the stitches on the needles just then
     for name, each in form.stitch_patterns.items():
-        checks.patterns[name] = "rounds" if each.rounds else "rows"
-        checks.define(f"{name}.repeat", stitches(4))
-        checks.define(f"{name}.rounds", rounds(4))
+        checks.patterns[name] = "rounds" if each.rounds or each.chart else "rows"
+        own = own_gauge(each.gauge, gauge, gauge.span)
+        define_names(name, own or gauge, checks.define)
 
 
 # -- numbers
@@ -124,7 +131,7 @@ def _rule(name: str, form: RuleForm, root: Node, checks: Checks) -> Rule:
     values = checks.values(target, _sub(node, aim))
     unit = form.unit or _usual_unit(name, values)
     unit = "rounds" if unit == "rows" else unit
-    multiples, plus = _congruences(form)
+    multiples, plus, also = _congruences(form)
     if values is not None and not _fits(values[0], unit):
         _wrong_unit(name, unit, values[0], _sub(node, aim), checks)
         values = None
@@ -152,6 +159,7 @@ def _rule(name: str, form: RuleForm, root: Node, checks: Checks) -> Rule:
         label,
         form.why,
         key.span,
+        also,
     )
 
 
@@ -179,11 +187,16 @@ def _wrong_unit(name: str, unit: str, value: Quantity, node: Node, checks: Check
     checks.add("unit", message, node.at(), mend)
 
 
-def _congruences(form: RuleForm) -> tuple[tuple[Formula, ...], Formula | None]:
+Own = tuple[tuple[Formula, Formula | None], ...]
+
+
+def _congruences(form: RuleForm) -> tuple[tuple[Formula, ...], Formula | None, Own]:
+    """The multiples that share the rule's remainder, that remainder, and the multiples with one of their own."""
     if form.parity is not None:
-        return (read_formula("2"),), read_formula("1") if form.parity == "odd" else None
+        return (read_formula("2"),), read_formula("1") if form.parity == "odd" else None, ()
     several = form.multiple_of if isinstance(form.multiple_of, tuple) else (form.multiple_of,)
-    return several, form.plus
+    own = tuple((each.of, each.plus) for each in several if isinstance(each, CongruenceForm))
+    return tuple(each for each in several if isinstance(each, Formula)), form.plus, own
 
 
 def _check_congruences(form: RuleForm, node: Node, unit: str, checks: Checks) -> None:
@@ -192,6 +205,11 @@ def _check_congruences(form: RuleForm, node: Node, unit: str, checks: Checks) ->
     wanted = "length" if unit == "cm" else "count"
     for number, each in enumerate(several):
         place = below.child(number) or below
+        if isinstance(each, CongruenceForm):
+            place = _sub(place, "of")
+            if each.plus is not None:
+                checks.formula(each.plus, _sub(below.child(number) or below, "plus"), wanted)
+            each = each.of
         value = checks.formula(each, place, wanted)
         if value is not None and value.amount <= 0:
             checks.add("formula", "a multiple must be above nothing", place.at(), "write a number above 0")
@@ -202,7 +220,7 @@ def _check_congruences(form: RuleForm, node: Node, unit: str, checks: Checks) ->
 # -- stitch patterns
 
 
-def _stitch_pattern(name: str, form: StitchPatternForm, node: Node, checks: Checks) -> StitchPattern:
+def _stitch_pattern(name: str, form: StitchPatternForm, node: Node, checks: Checks, gauge: Gauge) -> StitchPattern:
     """The lines as written; their braces are checked later, when all numbers are known."""
     label = form.label or name.replace("_", " ")
     lines = tuple(written(each, _sub(node, "rounds", number)) for number, each in enumerate(form.rounds or ()))
@@ -213,7 +231,14 @@ def _stitch_pattern(name: str, form: StitchPatternForm, node: Node, checks: Chec
         rows.extend(
             written(each, _sub(item, side)) for side, each in (("RS", pair.RS), ("WS", pair.WS)) if each is not None
         )
-    return StitchPattern(name, lines, tuple(rows), label, node.span)
+    own = own_gauge(form.gauge, gauge, _sub(node, "gauge").span)
+    if form.chart or form.chart_rows:
+        drawn = charted(name, label, "chart" if form.chart else "chart_rows", node, checks)
+        lines, rows = (drawn.worked, []) if form.chart else ((), list(drawn.worked))
+        if not drawn.worked:  # what the chart says wrong is told; what its rounds should do can't be
+            return StitchPattern(name, (), (), label, node.span, drawn.drawn)
+        return StitchPattern(name, lines, tuple(rows), label, node.span, drawn.drawn, form.sides, own, form.stops)
+    return StitchPattern(name, lines, tuple(rows), label, node.span, (), form.sides, own, form.stops)
 
 
 def _check_pattern_lines(name: str, form: PatternForm, root: Node, checks: Checks) -> None:
@@ -342,7 +367,7 @@ def _own_bodies(form: PatternForm, node: Node, checks: Checks) -> tuple[Body, ..
             checks.add("duplicate-name", f"a size {each.name!r} stands above", span, "give each its own name")
         measures = {
             key: getattr(each, key)
-            for key in ("foot_circumference", "foot_length", "leg_length", "ankle", "calf")
+            for key in ("foot_circumference", "foot_length", "leg_length", "ankle", "calf", "knee_height")
             if getattr(each, key) is not None
         }
         bodies[each.name] = Body(each.name, measures, each.note, "the pattern's own table")

@@ -1,6 +1,6 @@
 """The shape of a pattern file. The only module that knows pydantic.
 
-A field is a key of the file; `keys_at` lists the keys that may stand at a place, for suggestions.
+A field is a key of the file.
 """
 
 from __future__ import annotations
@@ -23,10 +23,11 @@ from pydantic import (
     model_validator,
 )
 
-from grader.loading import shape_checks, values
+from grader.loading import options, repeats, shape_checks, values
 from grader.loading.shape_checks import KINDS
 from grader.vocabulary.formulas import Formula
 from grader.vocabulary.quantities import Quantity
+from grader.vocabulary.techniques import WAYS
 
 Problem = dict[str, Any]
 _FORMULA = {"type": ["string", "number"]}
@@ -47,6 +48,9 @@ Region = Annotated[str, *_read_by(values.region, "a region of the live stitches,
 Length = Annotated[Fraction, *_read_by(values.length, "a length with its unit, such as 4 cm or 8 3/4 in")]
 Share = Annotated[Fraction, *_read_by(values.share, "a percentage, such as -10 %")]
 Number = Annotated[Fraction, *_read_by(values.number, "a number", type=["number", "string"])]
+Rate = Annotated[
+    repeats.Rate, *_read_by(repeats.rate, "stitches, or a percentage of the gauge", type=["number", "string"])
+]
 Tally = Annotated[
     tuple[int, ...], *_read_by(values.tally, "a count, or a run such as 64 x 15", type=["integer", "string"])
 ]
@@ -60,6 +64,8 @@ CountOrAll = Annotated[Formula | None, *_read_by(values.all_or_count, "a count, 
 Extent = Annotated[Formula, *_read_by(values.extent, 'a length: "{cuff_length}" or 4 cm')]
 Until = Annotated[Formula | None, *_read_by(values.until, '"{toe_end} sts", or no stitches beyond the gap')]
 Comparison = Annotated[Any, *_read_by(values.comparison, "a comparison, such as heel_rows > 30")]
+ColourWord = Annotated[str, *_read_by(options.colour, "a colour: MC, CC, or CC1 to CC9", pattern="^(MC|CC[1-9]?)$")]
+Way = Annotated[str, *_read_by(options.way, "a way to cast on or bind off", enum=list(WAYS))]
 Start = Annotated[str, *_read_by(values.start, "start of REGION, or centre of REGION")]
 Arrangement = Annotated[str, *_read_by(values.arrangement, "halves, or nothing", type=["string", "null"])]
 
@@ -102,6 +108,16 @@ class GaugeForm(Form):
     _checked = model_validator(mode="after")(shape_checks.check_gauge)
 
 
+class OwnGaugeForm(Form):
+    """The gauge of a stitch pattern: over a width, or as shares of the pattern's own."""
+
+    stitches: Rate
+    rounds: Rate
+    per: Length | None = None
+
+    _checked = model_validator(mode="after")(repeats.check_own_gauge)
+
+
 class YarnForm(Form):
     """The yarn by its standard weight."""
 
@@ -109,6 +125,17 @@ class YarnForm(Form):
     metres: Number
     per: Mass
     note: Prose = ""
+
+
+class ColourForm(Form):
+    """One of several yarns, and the sections it works."""
+
+    label: Text = ""
+    metres: Number | None = None
+    per: Mass | None = None
+    sections: tuple[Text, ...] = ()
+
+    _checked = model_validator(mode="after")(options.check_colour)
 
 
 class FitForm(Form):
@@ -131,6 +158,7 @@ class OwnSizeForm(Form):
     leg_length: Length
     ankle: Length | None = None
     calf: Length | None = None
+    knee_height: Length | None = None
     note: Text = ""
 
 
@@ -150,6 +178,18 @@ class NeedleForm(Form):
     length: Length
 
 
+class CongruenceForm(Form):
+    """A multiple with a remainder of its own."""
+
+    of: Rule
+    plus: Rule | None = None
+
+
+OneMultiple = Annotated[
+    Annotated[Rule, Tag("(text)")] | Annotated[CongruenceForm, Tag("(map)")], Discriminator(_map_or_not)
+]
+
+
 class RuleForm(Form):
     """One rule of `numbers`."""
 
@@ -158,7 +198,7 @@ class RuleForm(Form):
     at_least: Rule | None = None
     at_most: Rule | None = None
     multiple_of: Annotated[
-        Annotated[Rule, Tag("(text)")] | Annotated[tuple[Rule, ...], Tag("(list)")],
+        Annotated[OneMultiple, Tag("(text)")] | Annotated[tuple[OneMultiple, ...], Tag("(list)")],
         Discriminator(_list_or_not("(text)")),
     ] = ()
     plus: Rule | None = None
@@ -188,14 +228,15 @@ Round = Annotated[
 Rows = Annotated[Annotated[Reference, Tag("(text)")] | Annotated[TwoRows, Tag("(map)")], Discriminator(_map_or_not)]
 Edges = Annotated[
     Annotated[dict[str, Count], BeforeValidator(shape_checks.one_key), Tag("(edge)")]
-    | Annotated[dict[Region, Line], BeforeValidator(shape_checks.one_key), Tag("(region)")],
+    | Annotated[dict[Region, WorkText], BeforeValidator(shape_checks.one_key), Tag("(region)")],
     Discriminator(_edge_or_region),
 ]
 RegionCounts = dict[Region, Count]
+ChartLines = Annotated[tuple[Text, ...], Field(min_length=1)]
 
 
 class StitchPatternForm(Form):
-    """Rounds or rows that repeat."""
+    """Rounds or rows that repeat, in words or drawn as a chart (its top line first)."""
 
     label: Text = ""
     rounds: Annotated[tuple[Line, ...], Field(min_length=1)] | None = None
@@ -206,6 +247,13 @@ class StitchPatternForm(Form):
         ]
         | None
     ) = None
+    chart: ChartLines | None = None
+    chart_rows: ChartLines | None = None
+    sides: Annotated[str, *_read_by(repeats.side, "K or P", enum=["K", "P"])] = ""
+    gauge: OwnGaugeForm | None = None
+    stops: Annotated[
+        tuple[Annotated[int, *_read_by(repeats.stop, "a round", type=["integer", "string"])], ...], Field(min_length=1)
+    ] = ()
 
     _checked = model_validator(mode="after")(shape_checks.check_stitch_pattern)
 
@@ -240,6 +288,10 @@ class StepForm(Form):
     gather: CountOrAll | None = None
     rest: Region | None = None
     rejoin: Region | None = None
+    waste_yarn: Region | None = None
+    open: RegionCounts = {}
+    by: Way | None = None
+    colour: ColourWord | None = None
     times: Count | None = None
     for_: Annotated[Extent | None, Field(alias="for")] = None
     until: Until | None = None
@@ -270,6 +322,8 @@ class SectionForm(Form):
 
     name: Text
     over: Region | None = None
+    colour: ColourWord | None = None
+    sock: Annotated[str | None, *_read_by(options.of_pair, "left or right", enum=["left", "right"])] = None
     say: Prose | None = None
     why: Prose | None = None
     check: Prose | None = None
@@ -307,6 +361,7 @@ class PatternForm(Form):
     summary: Prose | None = None
     gauge: GaugeForm
     yarn: YarnForm
+    colours: dict[ColourWord, ColourForm] = {}
     fit: FitForm
     sizes: SizesForm
     setups: tuple[Setups, ...] = ()
@@ -333,41 +388,6 @@ def shaped(data: Any) -> tuple[PatternForm | None, list[Problem]]:
         return PatternForm.model_validate(data), []
     except ValidationError as mistakes:
         return None, [dict(each) for each in mistakes.errors(include_url=False, include_input=False)]
-
-
-_FORMS: dict[str, type[Form]] = {
-    "gauge": GaugeForm,
-    "yarn": YarnForm,
-    "fit": FitForm,
-    "sizes": SizesForm,
-    "own": OwnSizeForm,
-    "steps": StepForm,
-    "repeat": StepForm,
-    "row": RowForm,
-    "rows": RowForm,
-    "sections": SectionForm,
-    "sample": SampleForm,
-}
-_NAMED_FORMS: dict[str, type[Form]] = {
-    "numbers": RuleForm,
-    "stitch_patterns": StitchPatternForm,
-    "needles": NeedleForm,
-    "finished": FinishedForm,
-    "setups": OverrideForm,
-}
-
-
-def keys_at(path: tuple[str | int, ...]) -> list[str]:
-    """The keys a map at this path of the file may have."""
-    form: type[Form] = PatternForm
-    parts = iter(path)
-    for part in parts:
-        if part in _NAMED_FORMS:
-            form = _NAMED_FORMS[str(part)]
-            next(parts, None)
-        elif part in _FORMS:
-            form = _FORMS[str(part)]
-    return [field.alias or name for name, field in form.model_fields.items()]
 
 
 def json_schema() -> dict[str, Any]:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from grader.loading.file_model import PatternForm, Problem, keys_at, shaped
+from grader.loading.file_keys import keys_at
+from grader.loading.file_model import PatternForm, Problem, shaped
 from grader.loading.tree import Node
 from grader.loading.values import Misfit, closest, kind_of
 from grader.vocabulary.findings import Finding, Span
@@ -41,6 +42,7 @@ _MAP_EXAMPLES = {
     "stitch_patterns": 'cuff: {rounds: ["*K2, P2* to end"]}',
     "finished": "leg_length: {is: leg_length, along: [Cuff, Leg]}",
     "needles": "short circular: {length: 23 cm}",
+    "colours": "CC: {label: contrast colour}",
     "sample": "{size: M, numbers: {cast_on: 64}}",
     "start": "{short circular: start of instep}",
     "setups": "{short circular: Mind the marker.}",

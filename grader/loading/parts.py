@@ -23,8 +23,15 @@ Find = Callable[[str], tuple[Node | None, list[Finding]]]
 MOST_PARTS = 20
 _WORD = re.compile(r"[A-Za-z_]\w*")
 _NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,60}")
-_SHAPES = {"numbers": "map", "stitch_patterns": "map", "sections": "list", "finished": "map", "notions": "list"}
-KINDS = ("cuff", "leg", "heel", "turn", "gusset", "foot", "toe")
+_SHAPES = {
+    "numbers": "map",
+    "stitch_patterns": "map",
+    "sections": "list",
+    "finished": "map",
+    "notions": "list",
+    "colours": "map",
+}
+KINDS = ("stitch", "cuff", "leg", "heel", "turn", "gusset", "foot", "toe")
 _ALLOWED = (
     "part",
     "title",
@@ -36,8 +43,9 @@ _ALLOWED = (
     "sections",
     "finished",
     "notions",
+    "colours",
 )
-_REQUIRED = ("part", "title", "choose", "sections")
+_REQUIRED = ("part", "title", "choose")  # and what it is made of: a stitch its rounds, any other its sections
 
 
 def finder(file: str) -> Find:
@@ -135,10 +143,11 @@ def _check_part(part: Node, findings: list[Finding]) -> None:
                     mend=f"a part may have {', '.join(_ALLOWED)}",
                 )
             )
-    for name in _REQUIRED:
+    kind = part.child("part")
+    named = kind.text if kind is not None and kind.kind == "text" else ""
+    for name in (*_REQUIRED, "stitch_patterns" if named == "stitch" else "sections"):
         if part.child(name) is None:
             findings.append(Finding("missing-key", f"the part has no {name}", part.span, mend=f"add {name}:"))
-    kind = part.child("part")
     if kind is not None and kind.text not in KINDS:
         findings.append(
             Finding("parts", f"{kind.text!r} is no part of a sock", kind.span, mend=f"one of {', '.join(KINDS)}")
@@ -199,7 +208,21 @@ def _sections(own: Node | None, parts: list[Node]) -> Node | None:
             found.append(given.get(name, item))
             used.add(name)
     found += [item for item in (own.items if own else ()) if _name(item) not in used or given[_name(item)] is not item]
+    found = [_placed(item) for item in sorted(found, key=_is_last)]
     return replace(own or parts[0], kind="list", items=tuple(found), entries=()) if found else own
+
+
+def _is_last(section: Node) -> bool:
+    """True for what a part wants done when all else is: `place: last`."""
+    place = section.child("place")
+    return place is not None and place.text == "last"
+
+
+def _placed(section: Node) -> Node:
+    """The section without the word on its place, which is spent."""
+    if not _is_last(section):
+        return section  # any other word is for the shape of the file to complain of
+    return replace(section, entries=tuple(each for each in section.entries if each[0].text != "place"))
 
 
 def _name(section: Node) -> str:
@@ -232,10 +255,13 @@ def _overridden(part: Node, own: Node) -> Node:
 
 
 def _added(first: Node, second: Node) -> Node:
-    """Two shares of one measure: the later word wins, `along` lists are added up."""
+    """Two shares of one measure: the later word wins, `along` lists and what is `plus` are added up."""
     entries = {key.text: (key, value) for key, value in first.entries}
     for key, value in second.entries:
-        if key.text == "along" and "along" in entries:
+        if key.text == "plus" and "plus" in entries:
+            old_key, old = entries["plus"]
+            entries["plus"] = (old_key, replace(old, text=f"({old.text}) + ({value.text})"))
+        elif key.text == "along" and "along" in entries:
             old_key, old = entries["along"]
             entries["along"] = (old_key, replace(old, items=(*old.items, *value.items)))
         else:
@@ -258,6 +284,7 @@ _MERGERS: dict[str, Callable[[Node | None, list[Node]], Node | None]] = {
     "sections": _sections,
     "finished": _finished,
     "notions": _lists,
+    "colours": _maps,
 }
 
 

@@ -9,6 +9,7 @@ from grader.loading.conversion import chosen_bodies, convert
 from grader.loading.file_model import PatternForm, Problem
 from grader.loading.messages import findings_of, limited, shape_of
 from grader.loading.parts import compose, finder
+from grader.loading.repeats import GIVEN
 from grader.loading.salvage import salvage
 from grader.loading.source import Source
 from grader.loading.tree import Node, read_tree
@@ -21,7 +22,7 @@ from grader.vocabulary.size_charts import chart_names, read_chart
 Charts = Callable[[str], tuple[Body, ...]]
 _GRADEABLE = {"naked-number"}  # wrong in print, but every number can still be worked out
 _NO_BODY = Body(
-    "?", {name: cm(20).amount for name in ("foot_circumference", "foot_length", "leg_length", "ankle", "calf")}
+    "?", {name: cm(20).amount for name in ("foot_circumference", "foot_length", "leg_length", "ankle", "calf", "knee_height")}
 )
 
 
@@ -59,10 +60,11 @@ def _checks_for(root: Node, problems: list[Problem]) -> Checks:
     regions = {node.text for path, node in root.walk() if path[-3:-2] == ("regions",) and path[-1] == 0}
     names = tuple(node.text for path, node in root.walk() if path[:1] == ("sections",) and path[2:] == ("name",))
     checks = Checks(declared, names, frozenset(regions), lenient=bool(problems))
+    checks.colours = _keys(root.child("colours"))
     if problems:
         patterns = _keys(root.child("stitch_patterns"))
         checks.patterns = dict.fromkeys(patterns, "")
-        checks.unsure = {f"{name}.{part}" for name in patterns for part in ("repeat", "rounds")}
+        checks.unsure = {f"{name}.{part}" for name in patterns for part in GIVEN}
         # a number that was set aside is known by its name, but not by its unit
         paths = [each["loc"] for each in problems]
         checks.unsure |= {str(path[1]) for path in paths if path[0] == "numbers" and len(path) > 1}

@@ -39,6 +39,8 @@ KINDS = (
     "gather",
     "rest",
     "rejoin",
+    "waste_yarn",
+    "open",
 )
 _REPEATED = ("rounds", "rows", "round", "row", "repeat")
 
@@ -118,9 +120,9 @@ def check_row(form: RowForm) -> RowForm:
 
 
 def check_stitch_pattern(form: StitchPatternForm) -> StitchPatternForm:
-    """A stitch pattern has rounds or rows, and its rows alternate."""
-    if form.has("rounds") == form.has("rows"):
-        raise Misfit("a stitch pattern has rounds or rows, one of the two", 'write rounds: ["*K2, P2* to end"]')
+    """A stitch pattern has rounds, rows or a chart of either, and its rows alternate."""
+    if sum(form.has(key) for key in ("rounds", "rows", "chart", "chart_rows")) != 1:
+        raise Misfit("a stitch pattern has rounds, rows or a chart, one of them", 'write rounds: ["*K2, P2* to end"]')
     if isinstance(form.rows, tuple):
         for number, row in enumerate(form.rows):
             if row.has("RS") != (number % 2 == 0):
@@ -160,6 +162,10 @@ def check_step(form: StepForm) -> StepForm:
         )
     if not extents and form.kind in ("rounds", "repeat"):
         raise Misfit(f"{form.kind} must say how long to go on", "add times:, for: or until:", key=form.kind)
+    if form.by is not None and form.kind not in ("cast_on", "bind_off"):
+        raise Misfit("by names a way to cast on or to bind off", f"delete it, or say how to {form.kind}", key="by")
+    if form.kind == "open" and len(form.open) != 2:
+        raise Misfit("the waste yarn leaves stitches at two sides", 'write open: {back: "{heel}", sole: "{heel - 1}"}')
     if form.kind == "arrange" and not form.arrange and not form.regions:
         raise Misfit("this arranges nothing", "write arrange: halves, or give the regions", key="arrange")
     return form

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from grader.loading.checks import Checks
+from grader.loading.colours import check_colour, check_line_colours
 from grader.loading.file_model import OverrideForm, RowForm, SectionForm, StepForm
 from grader.loading.prose import placeholders, prose, written
 from grader.loading.shape_checks import WORKS
@@ -29,13 +30,18 @@ _EDGES = ("left edge", "right edge")
 
 def section(form: SectionForm, node: Node, checks: Checks) -> Section:
     """One section; the regions on the needles are followed through its steps."""
-    if form.over:
+    given = {name for each in form.steps for name, _ in each.regions} | {
+        name for each in form.steps for name in each.open
+    }
+    if form.over and form.over not in given:  # a step of its own may name the region
         checks.region(form.over, _below(node, "over").at())
     steps = tuple(step(each, _item(node, "steps", number), checks) for number, each in enumerate(form.steps))
     return Section(
         name=form.name,
         steps=steps,
         over=form.over or "",
+        sock=form.sock or "",
+        colour=_colour(form, node, checks),
         say=prose(form.say, node.child("say"), checks, "all"),
         why=prose(form.why, node.child("why"), checks, "all"),
         check=prose(form.check, node.child("check"), checks, "all"),
@@ -52,13 +58,14 @@ def step(form: StepForm, node: Node, checks: Checks) -> Step:
     parts = _pick_up(form, value, checks)
     pair = _pair(form, value, checks)
     inner = tuple(step(each, _at(value, number), checks) for number, each in enumerate(form.repeat or ()))
-    regions = _regions(form, node, checks)
+    regions = _regions(form, node, checks) or _opened(form, value, checks)
     return Step(
         kind=kind,
         span=node.span,
         work=work,
         count=_count(getattr(form, kind), value, checks) if kind in ("cast_on", "bind_off", "gather") else None,
         parts=parts,
+        by=form.by or "",
         steps=inner,
         regions=regions,
         pair=pair,
@@ -72,7 +79,14 @@ def step(form: StepForm, node: Node, checks: Checks) -> Step:
         why=prose(form.why, node.child("why"), checks, "all"),
         check=prose(form.check, node.child("check"), checks, "all"),
         overrides=_overrides(form, node, checks),
+        colour=_colour(form, node, checks),
     )
+
+
+def _colour(form: SectionForm | StepForm, node: Node, checks: Checks) -> str:
+    if form.colour:
+        check_colour(form.colour, _below(node, "colour").at(), checks)
+    return form.colour or ""
 
 
 def _at(node: Node, number: int) -> Node:
@@ -94,6 +108,7 @@ def _key(node: Node, key: str) -> Node:
 def line(text: str, node: Node, checks: Checks) -> Written:
     """An instruction line; its braces hold counts."""
     placeholders(text, node, checks, "count")
+    check_line_colours(text, node, checks)
     return written(text, node)
 
 
@@ -148,7 +163,7 @@ def _pick_up(form: StepForm, node: Node, checks: Checks) -> tuple[PickUpPart, ..
         below = _below(item, name)
         if isinstance(value, str):
             checks.region(name, _key(item, name).at())
-            parts.append(PickUpPart(region=name, line=line(value, below, checks)))
+            parts.append(PickUpPart(region=name, line=_of_region(value, below, checks)))
             continue
         if name not in _EDGES:
             checks.add(
@@ -167,7 +182,7 @@ def _pair(form: StepForm, node: Node, checks: Checks) -> tuple[str, ...]:
         if form.graft[0] == form.graft[1]:
             checks.add("unknown-region", "a region can't be grafted to itself", node.span, "name the two that face")
         return form.graft
-    resting = form.rest or form.rejoin
+    resting = form.rest or form.rejoin or form.waste_yarn
     if resting:
         checks.region(resting, node.at())
     return (resting,) if resting else ()
@@ -186,6 +201,17 @@ def _regions(form: StepForm, node: Node, checks: Checks) -> tuple[RegionCount, .
         names = tuple(each.name for each in given)
         checks.regions = tuple(dict.fromkeys((*checks.regions, *names))) if form.when else names
     return tuple(given)
+
+
+def _opened(form: StepForm, node: Node, checks: Checks) -> tuple[RegionCount, ...]:
+    """The two stretches that come out of the waste yarn; nothing else is on the needles then."""
+    found = []
+    for name, count in form.open.items():
+        checks.formula(count, _below(node, name), "count")
+        found.append(RegionCount(name, count, _key(node, name).span))
+    if found:
+        checks.regions = tuple(form.open)
+    return tuple(found)
 
 
 def _start(form: StepForm, node: Node, checks: Checks) -> tuple[tuple[str, str], ...]:

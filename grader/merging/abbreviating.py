@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection
 
+from grader.merging.colours import colour_abbreviations, colours_in
 from grader.models.instructions import PrintedLine
 from grader.notation import read_line
 from grader.notation.tree import CastOn, Graft, Group, Item, Mark, Op, PickUp, Reach, Repeat, Round, Run, Turn
 from grader.vocabulary.abbreviations import abbreviation_table
 from grader.vocabulary.stitches import stitch_named
-from grader.vocabulary.techniques import TECHNIQUES
+from grader.vocabulary.techniques import TECHNIQUES, WAYS
+from grader.vocabulary.wording import TERMS
 
 
-def used_abbreviations(lines: Iterable[PrintedLine], terms: str) -> tuple[tuple[str, str], ...]:
+def used_abbreviations(lines: Collection[PrintedLine], terms: str) -> tuple[tuple[str, str], ...]:
     """Abbreviation and meaning for everything the lines use, in alphabetical order."""
     used = {"st(s)"}
     for text, side in {(line.text, line.side) for line in lines}:
@@ -26,13 +28,18 @@ def used_abbreviations(lines: Iterable[PrintedLine], terms: str) -> tuple[tuple[
                 for item in part.line.items:
                     used |= _names(item)
     known = abbreviation_table(terms)
-    shown = sorted(used & known.keys(), key=lambda name: (not name[0].isalpha(), name.lower()))
-    return tuple(("K, k" if name == "k" else "P, p" if name == "p" else name, known[name]) for name in shown)
+    told = [("K, k" if name == "k" else "P, p" if name == "p" else name, known[name]) for name in used & known.keys()]
+    told += colour_abbreviations(colours_in(lines).named, known)
+    return tuple(sorted(told, key=lambda each: (not each[0][0].isalpha(), each[0].lower())))
 
 
-def used_techniques(lines: Iterable[PrintedLine]) -> tuple[tuple[str, str], ...]:
-    """Name and explanation of every technique the lines ask for, in the order a sock meets them."""
+def used_techniques(lines: Collection[PrintedLine], ways: Collection[str], terms: str) -> tuple[tuple[str, str], ...]:
+    """Name and explanation of every technique the lines ask for, in the order a sock meets them.
+
+    `ways` are the ways to cast on and off that the pattern names.
+    """
     used = set()
+    named = [WAYS[way] for way in WAYS if way in ways]
     for text in {line.text for line in lines}:
         statement = read_line(text)
         if isinstance(statement, CastOn):
@@ -43,7 +50,13 @@ def used_techniques(lines: Iterable[PrintedLine]) -> tuple[tuple[str, str], ...]
             items = [item for part in statement.parts for item in part.line.items]
             used |= {"pick_up"} if any(isinstance(item, PickUp) for item in items) else set()
             used |= {"turn"} if any(isinstance(item, Turn) for item in items) else set()
-    return tuple(TECHNIQUES[name] for name in TECHNIQUES if name in used)
+    coloured = colours_in(lines)
+    used |= {name for name, there in (("change", coloured.changed), ("strand", coloured.stranded)) if there}
+    if any(way.step == "cast_on" for way in named):
+        used -= {"cast_on", "join"} if all(way.closed for way in named if way.step == "cast_on") else {"cast_on"}
+    told = [(way.name.format(**TERMS[terms]).capitalize(), way.how) for way in named]
+    first = sum(way.step == "cast_on" for way in named)
+    return (*told[:first], *(TECHNIQUES[name] for name in TECHNIQUES if name in used), *told[first:])
 
 
 def _names(item: Item) -> set[str]:

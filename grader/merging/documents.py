@@ -7,13 +7,22 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from grader.merging.abbreviating import used_abbreviations, used_techniques
+from grader.merging.colours import (
+    ByColour,
+    colour_cautions,
+    colours_in,
+    how_to_read_colours,
+    with_columns,
+    with_facts,
+    with_materials,
+)
 from grader.merging.front import Yarn, facts, gauge_words, how_to_read, materials, setup_notes, size_table, sources
 from grader.merging.numbers import Lettering
 from grader.merging.sections import Knitted, Layout, build_part
-from grader.models.document import Document, Part
+from grader.models.document import ChartText, Document, Part
 from grader.models.graded import Graded
 from grader.models.pattern import Pattern
-from grader.vocabulary.cautions import CAUTIONS, FINISHING
+from grader.vocabulary.cautions import CAUTIONS, FINISHING, PAIR_FINISHING
 from grader.vocabulary.lengths import print_length
 
 ARRANGEMENTS = ("by-section", "by-setup")
@@ -29,14 +38,23 @@ class Choice:
     one_size: bool = False
     drawing: str = ""
     drawing_alt: str = ""
+    charts: tuple[ChartText, ...] = ()
 
 
-def merge(pattern: Pattern, sizes: Sequence[Graded], socks: Sequence[Knitted], yarn: Yarn, choice: Choice) -> Document:
-    """One document from all socks; `yarn` gives metres and grams for a pair of each size."""
+def merge(
+    pattern: Pattern,
+    sizes: Sequence[Graded],
+    socks: Sequence[Knitted],
+    yarn: Yarn,
+    choice: Choice,
+    by_colour: ByColour | None = None,
+) -> Document:
+    """One document from all socks; `yarn` gives metres and grams for a pair of each size, `by_colour` of each yarn."""
     there = {sock.instructions.setup for sock in socks}
     setups = tuple(setup for setup in pattern.setups if setup in there) or tuple(sorted(there))
     names = tuple(graded.body.name for graded in sizes)
-    layout = Layout(names, setups, choice.units, pattern.gauge.rounds, choice.one_size)
+    charted = tuple((chart.pattern, chart.name) for chart in choice.charts)
+    layout = Layout(names, setups, choice.units, pattern.gauge.rounds, choice.one_size, charted)
     lines = [
         line
         for sock in socks
@@ -44,6 +62,9 @@ def merge(pattern: Pattern, sizes: Sequence[Graded], socks: Sequence[Knitted], y
         for block in section.blocks
         for line in block.lines
     ]
+    coloured, shares = colours_in(lines), by_colour or {}
+    table = size_table(pattern, sizes, yarn, choice.units, _cast_on(socks), choice.one_size)
+    needed = materials(pattern, choice.terms, choice.units, setups, yarn)
     return Document(
         title=pattern.title,
         summary=pattern.summary.text if pattern.summary else "",
@@ -52,21 +73,22 @@ def merge(pattern: Pattern, sizes: Sequence[Graded], socks: Sequence[Knitted], y
         date=pattern.date,
         copyright=pattern.copyright,
         terms=choice.terms,
-        facts=facts(pattern, choice.terms, choice.units, setups, yarn),
-        sizes=size_table(pattern, sizes, yarn, choice.units, _cast_on(socks), choice.one_size),
-        materials=materials(pattern, choice.terms, choice.units, setups, yarn),
+        facts=with_facts(facts(pattern, choice.terms, choice.units, setups, yarn), pattern, choice.terms, shares),
+        sizes=with_columns(table, sizes, pattern, shares, choice.one_size),
+        materials=with_materials(needed, pattern, choice.terms, shares),
         gauge=gauge_words(pattern, choice.terms, choice.units) + ". Change the needle until yours is the same.",
         setups=setup_notes(pattern, setups, socks, sizes),
         abbreviations=used_abbreviations(lines, choice.terms),
-        how_to_read=how_to_read(len(sizes), choice.terms, choice.one_size),
+        how_to_read=(*how_to_read(len(sizes), choice.terms, choice.one_size), *how_to_read_colours(coloured)),
         parts=_parts(socks, layout, choice),
-        finishing=FINISHING,
+        finishing=(PAIR_FINISHING, *FINISHING[1:]) if pattern.is_pair else FINISHING,
         notes=(*(note.text for note in pattern.notes), *sources(sizes)),
-        cautions=CAUTIONS,
+        cautions=(*CAUTIONS, *colour_cautions(coloured)),
         one_size=choice.one_size,
         drawing=choice.drawing,
         drawing_alt=choice.drawing_alt,
-        techniques=used_techniques(lines),
+        charts=choice.charts,
+        techniques=used_techniques(lines, _ways(pattern), choice.terms),
     )
 
 
@@ -76,6 +98,11 @@ def _parts(socks: Sequence[Knitted], layout: Layout, choice: Choice) -> tuple[Pa
         alone = (replace(layout, setups=(setup,)) for setup in layout.setups)
         return tuple(build_part(socks, each, lettering, each.setups[0]) for each in alone)
     return (build_part(socks, layout, lettering),)
+
+
+def _ways(pattern: Pattern) -> set[str]:
+    """The ways to cast on and off that the pattern names."""
+    return {step.by for section in pattern.sections for step in section.steps if step.by}
 
 
 def _cast_on(socks: Sequence[Knitted]) -> dict[str, int]:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from grader.merging.alignment import Aligned
 from grader.merging.numbers import Lettering, Merged, merge_texts, skeleton
 from grader.models.document import Instruction, Passage
-from grader.models.instructions import Block
+from grader.models.instructions import Block, PrintedLine
 from grader.vocabulary.lengths import print_length
 from grader.vocabulary.wording import joined
 
@@ -25,6 +26,7 @@ _LABELS = {
 }
 
 
+_FABRIC = re.compile(r"([A-Za-z_]\w*)(?: ?\([^)]*\))?")
 _NUMBER_WORDS = {2: "two", 3: "three", 4: "four"}
 
 
@@ -37,7 +39,7 @@ class Labels:
 
     def take(self, block: Block, repeats: bool) -> tuple[str, ...]:
         """A label for each line of a block."""
-        single = len(block.lines) == 1
+        single = len(_worked(block)) == 1
         labels = []
         for line in block.lines:
             if line.kind not in ("round", "row"):
@@ -64,6 +66,7 @@ class Printer:
     units: str
     rounds_per_cm: Fraction
     one_size: bool
+    charted: tuple[tuple[str, str], ...] = ()
     labels: Labels = field(default_factory=Labels)
 
     def merge(self, texts: dict[str, str]) -> list[Merged]:
@@ -74,7 +77,7 @@ class Printer:
         """The block as print: one passage, or one for each group of sizes that word it differently."""
         blocks = aligned.by_size
         repeats = any(block.times > 1 for block in blocks.values())
-        labels = self.labels.take(next(iter(blocks.values())), repeats)
+        labels = self.labels.take(max(blocks.values(), key=lambda block: len(block.lines)), repeats)
         told = [self.passage(group, labels, repeats) for group in self.groups(aligned)]
         told[0] = replace(told[0], say=self.words({size: block.say for size, block in blocks.items()}, named=True))
         told[-1] = replace(
@@ -104,13 +107,19 @@ class Printer:
             instructions.append(Instruction(labels[place], f"{text}.", count))
         for_all = not first.lines or set(group) == set(self.available)  # words alone name their own sizes
         sizes = "" if for_all else sizes_only(tuple(size for size in self.lettering.sizes if size in group))
-        boxes = first.times * len(first.lines) if self.one_size and repeats else 0
+        boxes = first.times * len(_worked(first)) if self.one_size and repeats else 0
         return Passage(
             tuple(instructions),
             self.closing(group, labels, repeats),
             sizes,
             boxes=boxes,
+            chart=self.chart(first),
         )
+
+    def chart(self, block: Block) -> str:
+        """The names in print of the charts that show what a block works."""
+        used = {name for line in block.lines for name in fabrics(line)}
+        return joined([told for name, told in self.charted if name in used])
 
     def one(self, texts: dict[str, str]) -> str:
         """Merge texts that are known to share their words."""
@@ -131,19 +140,31 @@ class Printer:
 
     def often(self, block: Block, labels: tuple[str, ...]) -> str:
         """ "Work 15 rounds, 3.5 cm." or "Work rounds 1 and 2 10 times in all, until 64 sts are left." """
-        kind = block.lines[0].kind
+        lines = _worked(block)
+        kind = lines[0].kind
         until = ""
-        if block.stated is not None and kind == "round":
-            grows = block.stated > sum(count for _, count in block.lines[0].regions)
+        before = sum(count for _, count in lines[0].regions)
+        if block.stated not in (None, before) and kind == "round":
+            grows = (block.stated or 0) > before
             until = f", until there are {_sts(block.stated)}" if grows else f", until {_sts(block.stated)} are left"
-        if len(block.lines) == 1:
+        if len(lines) == 1:
             length = ""
             if block.length is not None and kind == "round":
                 length = f", {print_length(block.times / self.rounds_per_cm, self.units)}"
             return f"Work {block.times} {kind if block.times == 1 else kind + 's'}{length}{until}."
         times = f"{block.times} {'time' if block.times == 1 else 'times'} in all"
-        all_of_it = "" if until else f": {block.times * len(block.lines)} {kind}s"
-        return f"Work these {_NUMBER_WORDS.get(len(block.lines), len(block.lines))} {kind}s {times}{all_of_it}{until}."
+        all_of_it = "" if until else f": {block.times * len(lines)} {kind}s"
+        return f"Work these {_NUMBER_WORDS.get(len(lines), len(lines))} {kind}s {times}{all_of_it}{until}."
+
+
+def fabrics(line: PrintedLine) -> tuple[str, ...]:
+    """The stitch patterns that a line is worked in, with or without the region each is worked over."""
+    return tuple(_FABRIC.findall(line.fabric))
+
+
+def _worked(block: Block) -> list[PrintedLine]:
+    """The lines of a block that work something; a change of colour between them is no round."""
+    return [line for line in block.lines if line.kind != "note"]
 
 
 def _sts(count: int | None) -> str:

@@ -29,13 +29,17 @@ class Knitted:
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """What a document shows: its sizes, its setups in order, units, and whether it is for one size."""
+    """What a document shows: its sizes, its setups in order, units, and whether it is for one size.
+
+    `charted` are the stitch patterns that have a chart, each with its name in print.
+    """
 
     sizes: tuple[str, ...]
     setups: tuple[str, ...]
     units: str
     rounds_per_cm: Fraction
     one_size: bool = False
+    charted: tuple[tuple[str, str], ...] = ()
 
 
 def build_part(socks: Sequence[Knitted], layout: Layout, lettering: Lettering, name: str = "", intro: str = "") -> Part:
@@ -54,7 +58,7 @@ def _section(
 ) -> SectionText:
     lettering.begin_section()
     name = next(iter(by_setup.values())).name
-    printer = Printer(lettering, layout.sizes, layout.units, layout.rounds_per_cm, layout.one_size)
+    printer = Printer(lettering, layout.sizes, layout.units, layout.rounds_per_cm, layout.one_size, layout.charted)
     extent = _extent(name, socks, layout, printer)
     strands = _strands(by_setup, printer)
     words = {
@@ -91,7 +95,9 @@ def _scoped(passages: list[Passage]) -> tuple[Passage, ...]:
     """What follows a passage for some sizes only says that it is for all again."""
     told: list[Passage] = []
     limited = False
+    chart = ""
     for passage in passages:
+        passage, chart = (replace(passage, chart="") if passage.chart == chart else passage), passage.chart
         if limited and passage.sizes and passage.say and not passage.say.startswith("Size"):
             told.append(Passage((), sizes=ALL_SIZES, say=passage.say))  # words for all before work for some
             passage = replace(passage, say="")

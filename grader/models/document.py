@@ -34,8 +34,24 @@ class Instruction:
 
 
 @dataclass(frozen=True, slots=True)
+class ChartText:
+    """One chart: the stitch pattern it shows, by the name of the file and by the one in print, and what is said of it.
+
+    `pictures` are file names beside the Markdown with what each shows in words; `size` says what repeats, `reading`
+    how to read it; `key` has for each symbol how it looks, what is worked, and its name.
+    """
+
+    pattern: str
+    name: str
+    pictures: tuple[tuple[str, str], ...]
+    size: str
+    reading: str
+    key: tuple[tuple[str, str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Passage:
-    """The lines of one step; `closing` says how often they repeat and until when."""
+    """The lines of one step; `closing` says how often they repeat and until when, `chart` which chart shows them."""
 
     instructions: tuple[Instruction, ...]
     closing: str = ""
@@ -44,6 +60,7 @@ class Passage:
     why: str = ""
     check: str = ""
     boxes: int = 0
+    chart: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,3 +124,4 @@ class Document:
     drawing: str = ""  # where the Markdown finds the picture of the sock, a file name beside it
     drawing_alt: str = ""  # what that picture shows, in words
     techniques: tuple[tuple[str, str], ...] = ()  # name and how it is done, only those the pattern uses
+    charts: tuple[ChartText, ...] = ()

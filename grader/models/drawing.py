@@ -13,12 +13,17 @@ Anchor = Literal["start", "middle", "end"]
 
 @dataclass(frozen=True, slots=True)
 class Stroke:
-    """One line. `path` holds ("M", (x, y)), ("L", (x, y)) and ("C", (x1, y1, x2, y2, x, y)); weight in mm."""
+    """One line. `path` holds ("M", (x, y)), ("L", (x, y)) and ("C", (x1, y1, x2, y2, x, y)); weight in mm.
+
+    A closed path may be filled: `tinted` with the paler grey of the pages, or with `shade`, the share of black. A
+    weight of 0 draws no line round it.
+    """
 
     path: tuple[tuple[str, tuple[float, ...]], ...]
     weight: float = 0.2
     closed: bool = False
     tinted: bool = False
+    shade: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

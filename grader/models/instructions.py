@@ -66,10 +66,15 @@ class SectionLines:
 
 @dataclass(frozen=True, slots=True)
 class Instructions:
-    """A whole sock for one size in one needle setup."""
+    """A whole sock for one size in one needle setup; `colours` are the yarns it takes, if more than one.
+
+    `sock` is "left" or "right" where the two of a pair differ.
+    """
 
     size: str
     size_index: int
     setup: str
     terms: str
     sections: tuple[SectionLines, ...]
+    colours: tuple[str, ...] = ()
+    sock: str = ""

@@ -41,6 +41,17 @@ class Yarn:
 
 
 @dataclass(frozen=True, slots=True)
+class Colour:
+    """One of several yarns: its word (MC, CC, CC1 to CC9), what its designer calls it, and how far a ball goes."""
+
+    name: str
+    label: str
+    metres: Fraction
+    grams: Fraction
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
 class Fit:
     """Ease as a share of the foot: what is aimed at, and what is still allowed."""
 
@@ -55,7 +66,8 @@ class Fit:
 class Rule:
     """One entry of `numbers`: a target, the congruences it must meet, its bounds and its why.
 
-    `unit` is "stitches", "rounds" or "cm"; `aim` is exactly, nearest, at_least or at_most.
+    `unit` is "stitches", "rounds" or "cm"; `aim` is exactly, nearest, at_least or at_most. `plus` goes with all of
+    `multiple_of`; `also` holds further multiples, each with its own remainder.
     """
 
     name: str
@@ -69,6 +81,7 @@ class Rule:
     label: str
     why: str
     span: Span
+    also: tuple[tuple[Formula, Formula | None], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,13 +100,22 @@ class Written:
 
 @dataclass(frozen=True, slots=True)
 class StitchPattern:
-    """Rounds (or rows, RS first) that repeat; the names `NAME.repeat` and `NAME.rounds` come from them."""
+    """Rounds (or rows, RS first) that repeat; the names `NAME.repeat` and `NAME.rounds` come from them.
+
+    `chart` holds the lines of a chart as its designer drew it, top line first, where that is the source of the
+    rounds. `sides` is the stitch at both sides of a panel of fixed width ("k" or "p"; "" where the rounds fill what
+    they are worked over). `gauge` is the pattern's own where it draws in; `stops` the rounds after which it may end.
+    """
 
     name: str
     rounds: tuple[Written, ...]
     rows: tuple[Written, ...]
     label: str
     span: Span
+    chart: tuple[Written, ...] = ()
+    sides: str = ""
+    gauge: Gauge | None = None
+    stops: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,7 +170,10 @@ class Override:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One step of a section. `kind` is the step word of the pattern file."""
+    """One step of a section. `kind` is the step word of the pattern file, `by` the way to cast on or to bind off.
+
+    `colour` is the yarn it is worked in, "" for that of its section.
+    """
 
     kind: str
     span: Span
@@ -158,6 +183,7 @@ class Step:
     steps: tuple[Step, ...] = ()
     regions: tuple[RegionCount, ...] = ()
     pair: tuple[str, ...] = ()
+    by: str = ""
     start: tuple[tuple[str, str], ...] = ()
     times: Formula | None = None
     length: Formula | None = None
@@ -168,6 +194,7 @@ class Step:
     why: Written | None = None
     check: Written | None = None
     overrides: tuple[Override, ...] = ()
+    colour: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,7 +209,11 @@ class Condition:
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A named part of the sock; `over` is the region it works to and fro, if any."""
+    """A named part of the sock; `over` is the region it works to and fro, if any.
+
+    `sock` is "left" or "right" where the two socks of a pair differ, "" where both are worked so. `colour` is the
+    yarn it is worked in, "" for the first of the pattern.
+    """
 
     name: str
     steps: tuple[Step, ...]
@@ -191,6 +222,8 @@ class Section:
     why: Written | None
     check: Written | None
     span: Span
+    sock: str = ""
+    colour: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -246,6 +279,12 @@ class Pattern:
     file: str
     span: Span
     gauge_changed: bool = False
+    colours: tuple[Colour, ...] = ()
+
+    @property
+    def is_pair(self) -> bool:
+        """True if the left sock and the right sock differ."""
+        return any(section.sock for section in self.sections)
 
     def stitch_pattern(self, name: str) -> StitchPattern | None:
         """The stitch pattern of that name, if the file has one."""

@@ -33,7 +33,8 @@ class WorkedLine:
     """One printed line as worked, `times` times without a change of count.
 
     `before` and `after` count all live stitches, or the piece where `over` is given. `made` is what
-    lies on the needles after it as runs of (stitch, count), seen from RS; `loops` the new loops.
+    lies on the needles after it as runs of (stitch, count), seen from RS; `loops` the new loops. `yarns`, in a sock of
+    several colours, are the stitches made as runs of (colour, count), a colour of "" for those slipped.
     """
 
     section: str
@@ -55,6 +56,16 @@ class WorkedLine:
     full: bool = True
     block: str = ""
     block_times: int = 1
+    yarns: Runs = ()
+
+    @property
+    def loops_by_colour(self) -> dict[str, int]:
+        """The new loops of each colour when it is worked once; empty in a sock of one yarn."""
+        counts: dict[str, int] = {}
+        for colour, count in self.yarns:
+            if colour:
+                counts[colour] = counts.get(colour, 0) + count
+        return counts
 
 
 def _same_block(name: str) -> Callable[[WorkedLine], bool]:
@@ -73,6 +84,15 @@ class Record:
     stitches: int
     left_on_needles: int
     complete: bool = True
+    sock: str = ""
+
+    def loops_by_colour(self) -> dict[str, int]:
+        """The loops of the whole sock by colour; empty for a sock of one yarn."""
+        counts: dict[str, int] = {}
+        for line in self.lines:
+            for colour, count in line.loops_by_colour.items():
+                counts[colour] = counts.get(colour, 0) + count * line.times * line.block_times
+        return counts
 
     def in_order(self) -> Iterator[WorkedLine]:
         """The lines as the hands meet them: a block's lines over and over, each still with its own `times`."""

@@ -40,7 +40,7 @@ def fill(tree: Any, value: Callable[[str], int]) -> Any:
     return replace(tree, **changes) if changes and not isinstance(tree, type) else tree
 
 
-_COUNTS = frozenset({"count", "before", "times", "front", "back", "held", "worked", "stated"})
+_COUNTS = frozenset({"count", "before", "times", "front", "back", "held", "worked", "first", "second", "stated"})
 
 
 def _whole(count: Count | None) -> int:
@@ -113,7 +113,7 @@ def resolve(line: Line, total: int) -> tuple[Stretch, ...]:
         if reach is None or _whole(reach.before) != after:
             raise MisfitError(total - after + (_whole(reach.before) if reach else 0), total)
         if isinstance(item, Run):
-            found.append(_fixed(Op("k" if item.name == "patt" else item.name, room), True))
+            found.append(_fixed(Op("k" if item.name == "patt" else item.name, room, colour=item.colour), True))
         elif isinstance(item, Repeat):
             each = sum(takes(inner) for inner in item.items)
             if each == 0 or room % each:
@@ -207,7 +207,7 @@ def reflow(stretches: tuple[Stretch, ...], to: str = "end") -> Line:
         item = stretch.item
         if stretch.flexible and not any(each.flexible for each in merged[index + 1 :]):
             if isinstance(item, Op):
-                items.append(Run(item.name, Reach(to, after)))
+                items.append(Run(item.name, Reach(to, after), item.colour))
                 continue
             if isinstance(item, Group):
                 items.append(Repeat(item.items, Reach(to, after)))

@@ -7,6 +7,7 @@ import itertools
 from grader.notation.tree import (
     BindOff,
     CastOn,
+    Change,
     Count,
     Gather,
     Graft,
@@ -15,6 +16,7 @@ from grader.notation.tree import (
     Line,
     Mark,
     Op,
+    Open,
     Part,
     PickUp,
     Reach,
@@ -24,11 +26,14 @@ from grader.notation.tree import (
     Round,
     Run,
     Statement,
+    TakeOff,
+    WasteYarn,
 )
 from grader.vocabulary.stitches import SINGLES
 from grader.vocabulary.wording import TERMS, joined
 
 _CAPITALS = {"k": "K", "p": "P", "patt": "in pattern"}
+START_MARKER = ", pm for start of round"
 _ONCE_TWICE = {1: "once", 2: "twice"}
 
 
@@ -69,6 +74,8 @@ def _op(item: Op, opening: bool) -> str:
         text = item.name
     if item.manner:
         text = f"{text} {item.manner}"
+    if item.colour:
+        text = f"{text} {item.colour}"
     return f"{text} {item.remark}" if item.remark else text
 
 
@@ -78,7 +85,8 @@ def print_item(item: Item, opening: bool = False, alone: bool = False) -> str:
         return _op(item, opening)
     if isinstance(item, Run):
         name = _CAPITALS[item.name]
-        return name if alone and item.reach == Reach() else f"{name} {print_reach(item.reach)}"
+        text = name if alone and item.reach == Reach() else f"{name} {print_reach(item.reach)}"
+        return f"{text} in {item.colour}" if item.colour else text
     if isinstance(item, Repeat):
         inner = print_items(item.items, True)
         if item.reach is not None:
@@ -147,7 +155,7 @@ def _cast_on(statement: CastOn) -> str:
     if statement.needles:
         text += f": {print_distribution(statement.needles, shortest=False)}"
     if statement.joined:
-        text += ". Join in the round" + (", pm for start of round" if statement.marker else "")
+        text += ". Join in the round" + (START_MARKER if statement.marker else "")
     return text
 
 
@@ -157,6 +165,15 @@ def _rest(statement: Rest) -> str:
         f"Leave the {statement.which} {print_sts(statement.held)} of the round on hold for the {statement.held_for};"
         f" the {statement.worked_for} is worked on the {other} {print_count(statement.worked)}"
     )
+
+
+def _open(statement: Open) -> str:
+    first, second = (
+        f"{print_count(count)} {region} {'st' if count == 1 else 'sts'}"
+        for count, region in ((statement.first, statement.first_for), (statement.second, statement.second_for))
+    )
+    spread = f": {print_distribution(statement.needles, shortest=False)}" if statement.needles else ""
+    return f"Take out the waste yarn and take up {first} and {second}{spread}{START_MARKER if statement.marker else ''}"
 
 
 def print_statement(statement: Statement, terms: str = "UK") -> str:
@@ -177,4 +194,13 @@ def print_statement(statement: Statement, terms: str = "UK") -> str:
         return _rest(statement)
     if isinstance(statement, Rejoin):
         return f"Take the {print_count(statement.count)} {statement.region} sts back into the work"
-    return f"{statement.how}: {print_distribution(statement.needles)}"
+    if isinstance(statement, Change):
+        return f"{statement.how} {statement.colour}"
+    if isinstance(statement, TakeOff):
+        return "Take off the markers within the round"
+    if isinstance(statement, WasteYarn):
+        sts, them = print_sts(statement.count).rsplit(" ", 1)
+        return f"Knit the first {sts} {statement.region} {them} with waste yarn and slip them back onto the left needle"
+    if isinstance(statement, Open):
+        return _open(statement)
+    return f"{statement.how}: {print_distribution(statement.needles)}{START_MARKER if statement.marker else ''}"

@@ -29,6 +29,7 @@ from grader.notation.tree import (
     Statement,
     Turn,
 )
+from grader.vocabulary.colours import colour_named
 from grader.vocabulary.stitches import MANNERS, SINGLES, stitch_named
 
 _STATED = re.compile(r"\s*\((\d+|\{[^{}]*\})\s+sts?\)\s*\.?\s*$")
@@ -211,7 +212,15 @@ class _Reader(Cursor):
         manners = []
         while self.peek().kind == "word" and self.peek().text.lower() in MANNERS:
             manners.append(self.take().text.lower())
-        return Op(stitch.name, count, " ".join(manners), self.remark())
+        colour = self.colour()
+        return Op(stitch.name, count, " ".join(manners), self.remark(), colour)
+
+    def colour(self) -> str:
+        """The yarn a stitch is worked in, if its word comes next: "MC", "in CC1"."""
+        ahead = 1 if self.peek().text.lower() in ("in", "with") else 0
+        found = colour_named(self.peek(ahead).text)
+        self.at += ahead + 1 if found else 0
+        return found
 
     def remark(self) -> str:
         """Where the stitches lead: "to the centre of the heel", "across instep"."""
@@ -228,10 +237,13 @@ class _Reader(Cursor):
     def run(self, name: str) -> Item:
         if self.peek().kind == "end" or self.peek().text in (".", ",", ")", "]", "*", ";"):
             return Run(name)
+        colour = self.colour()
+        if colour:
+            return Run(name, self.reach() or Reach(), colour)
         reach = self.reach()
         if reach is None:
             raise self.fail("how far to work")
-        return Run(name, reach)
+        return Run(name, reach, self.colour())
 
     def reach(self) -> Reach | None:
         if self.word("around") or self.word("across"):
@@ -315,7 +327,7 @@ class _Reader(Cursor):
         if self.word("into", "one") or self.word("in", "one"):
             self.word("st")
             if [item.name for item in items if isinstance(item, Op)] == ["k", "p", "k"]:
-                return Op("(k1, p1, k1) into one")
+                return Op("(k1, p1, k1) into one", colour=self.colour())
             raise NotationError("only (k1, p1, k1) can be worked into one stitch", opening.offset)
         reach = self.reach()
         if reach:

@@ -6,7 +6,21 @@ import re
 from collections.abc import Callable
 
 from grader.notation.tokens import MOST_NEEDLES, MOST_STITCHES, NotationError
-from grader.notation.tree import Arrange, BindOff, CastOn, Count, Gather, Graft, Rejoin, Rest, Statement
+from grader.notation.tree import (
+    Arrange,
+    BindOff,
+    CastOn,
+    Change,
+    Count,
+    Gather,
+    Graft,
+    Open,
+    Rejoin,
+    Rest,
+    Statement,
+    TakeOff,
+    WasteYarn,
+)
 
 _BOLD = re.compile(r"\*(?![^{}]*\})")  # a star within braces multiplies
 _N = r"(\d+|\{[^{}]*\})"
@@ -26,6 +40,14 @@ _REST = re.compile(
     re.I,
 )
 _REJOIN = re.compile(rf"take the {_N} ([a-z ]+?) sts? back into the work", re.I)
+_TAKE_OFF = re.compile(r"take off the markers? within the round\.?", re.I)
+_WASTE_YARN = re.compile(
+    rf"knit the first {_N} ([a-z ]+?) sts? with waste yarn and slip them back onto the left needle\.?", re.I
+)
+_OPEN = re.compile(
+    rf"take out the waste yarn and take up {_N} ([a-z ]+?) sts? and {_N} ([a-z ]+?) sts?(:.*|, pm.*|\.)?", re.I | re.S
+)
+_CHANGE = re.compile(r"(begin with|change to|join|switch to|with) (mc|cc[1-9]?)\.?", re.I)
 _ARRANGE = re.compile(r"(slip|move|change|rearrange|spread)\b(.*):(.*)", re.I | re.S)
 
 
@@ -99,7 +121,41 @@ def _arrange(text: str) -> Statement | None:
     if not match:
         return None
     needles = read_distribution(match[3])
-    return Arrange(needles, (match[1] + match[2]).strip()) if needles else None
+    marked = "pm for start of round" in match[3].lower()
+    return Arrange(needles, (match[1] + match[2]).strip(), marked) if needles else None
+
+
+def _change(text: str) -> Statement | None:
+    match = _CHANGE.fullmatch(text)
+    if not match:
+        return None
+    how = match[1].capitalize()
+    return Change(match[2].upper(), how if how in ("Begin with", "With") else "Change to")
+
+
+def _take_off(text: str) -> Statement | None:
+    return TakeOff() if _TAKE_OFF.fullmatch(text) else None
+
+
+def _waste_yarn(text: str) -> Statement | None:
+    match = _WASTE_YARN.fullmatch(text)
+    return WasteYarn(_count(match[1]), match[2].lower()) if match else None
+
+
+def _open(text: str) -> Statement | None:
+    match = _OPEN.fullmatch(text)
+    if not match:
+        return None
+    rest = match[5] or ""
+    needles = read_distribution(rest)
+    return Open(
+        _count(match[1]),
+        match[2].lower(),
+        _count(match[3]),
+        match[4].lower(),
+        needles,
+        "pm for start of round" in rest.lower(),
+    )
 
 
 _READERS: tuple[tuple[str, Callable[[str], Statement | None]], ...] = (
@@ -110,6 +166,14 @@ _READERS: tuple[tuple[str, Callable[[str], Statement | None]], ...] = (
     ("draw", _gather),
     ("leave the", _rest),
     ("take the", _rejoin),
+    ("take off", _take_off),
+    ("take out", _open),
+    ("knit the first", _waste_yarn),
+    ("begin with", _change),
+    ("change to", _change),
+    ("join", _change),
+    ("switch to", _change),
+    ("with", _change),
     ("slip", _arrange),
     ("move", _arrange),
     ("change", _arrange),

@@ -12,12 +12,16 @@ Count = int | str
 
 @dataclass(frozen=True, slots=True)
 class Op:
-    """One operation worked `count` times: K5, ssk, sl1 wyif. `remark` says where it leads."""
+    """One operation worked `count` times: K5, ssk, sl1 wyif, K2 MC. `remark` says where it leads.
+
+    `colour` is the yarn it is worked in; "" for the one in hand.
+    """
 
     name: str
     count: Count = 1
     manner: str = ""
     remark: str = ""
+    colour: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,10 +34,11 @@ class Reach:
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """Knit, purl or pattern as far as `reach`."""
+    """Knit, purl or pattern as far as `reach`, in the yarn in hand or in `colour`."""
 
     name: str
     reach: Reach = Reach()
+    colour: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,10 +171,44 @@ class Rejoin:
 
 @dataclass(frozen=True, slots=True)
 class Arrange:
-    """Move stitches between needles and work none. `how` is printed before the colon."""
+    """Move stitches between needles and work none. `how` is printed before the colon; `marker` where one is placed."""
 
     needles: tuple[int, ...]
     how: str = "Rearrange the sts"
+    marker: bool = False
 
 
-Statement = Round | CastOn | BindOff | Graft | Gather | Rest | Rejoin | Arrange
+@dataclass(frozen=True, slots=True)
+class Change:
+    """From here on work with this colour. `how` is "Begin with" the first, "Change to" another, or "With" either."""
+
+    colour: str
+    how: str = "Change to"
+
+
+@dataclass(frozen=True, slots=True)
+class TakeOff:
+    """Take off the markers that lie within the round; the one at its start stays."""
+
+
+@dataclass(frozen=True, slots=True)
+class WasteYarn:
+    """Knit the first stitches of the round with waste yarn and slip them back, so that they can be opened later."""
+
+    count: Count
+    region: str
+
+
+@dataclass(frozen=True, slots=True)
+class Open:
+    """Take out the waste yarn: the stitches at its two sides are live again, and begin a round."""
+
+    first: Count
+    first_for: str
+    second: Count
+    second_for: str
+    needles: tuple[int, ...] = ()
+    marker: bool = False
+
+
+Statement = Round | CastOn | Change | BindOff | Graft | Gather | Rest | Rejoin | Arrange | TakeOff | WasteYarn | Open

@@ -5,7 +5,7 @@ from __future__ import annotations
 from grader.models.drawing import Drawing
 from grader.pages.blocks import Picture, Run
 from grader.pages.lines import break_lines
-from grader.pages.pieces import WITHIN, Mark, Piece, Sketch, Square, Text
+from grader.pages.pieces import NEVER, WITHIN, Mark, Piece, Sketch, Square, Text
 from grader.pages.sheets import BASELINE, GREY, SMALL, Sheet
 from grader.pages.typefaces import REGULAR, width
 
@@ -57,3 +57,12 @@ def set_picture(picture: Picture, drawing: Drawing | None, sheet: Sheet, across:
     scale = min(1.0, measure / wide, (_TALLEST_DRAWING if sheet.margin else sheet.depth * 0.31) / high)
     height = -(-high * scale // 4) * 4
     return [Piece(height, (Sketch((measure - wide * scale) / 2, 0.0, drawing, scale),), "drawing", wide=True)]
+
+
+def set_chart(drawing: Drawing, sheet: Sheet) -> list[Piece]:
+    """A drawing at its own size at the left of the text, kept with the words above it; smaller only if it must be."""
+    wide, high = drawing.width_mm * _POINTS_PER_MM, drawing.height_mm * _POINTS_PER_MM
+    scale = min(1.0, sheet.wide / wide, sheet.depth / high)
+    height = -(-high * scale // 4) * 4
+    across = wide * scale > sheet.column
+    return [Piece(height, (Sketch(0.0, 0.0, drawing, scale),), "chart", turn=NEVER / 4, wide=across)]

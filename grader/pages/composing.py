@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from types import MappingProxyType
 
 from grader.models.drawing import Drawing
 from grader.pages.blocks import (
@@ -19,7 +20,7 @@ from grader.pages.blocks import (
     Ticks,
     plain,
 )
-from grader.pages.boxes import set_picture, set_ticks
+from grader.pages.boxes import set_chart, set_picture, set_ticks
 from grader.pages.grids import set_grid
 from grader.pages.lines import Line, Look, break_lines, natural_width
 from grader.pages.pieces import FREE, NEVER, PASSAGE, SETUP_HEAD, UNDER_TABLE, WITHIN, Mark, Note, Piece, Rule, Text
@@ -40,11 +41,18 @@ class Composer:
     """Sets the blocks of one document in order; `pieces` holds what is set so far."""
 
     def __init__(
-        self, sheet: Sheet, blocks: Sequence[Block], drawing: Drawing | None, one_size: bool, beside: bool
+        self,
+        sheet: Sheet,
+        blocks: Sequence[Block],
+        drawing: Drawing | None,
+        one_size: bool,
+        beside: bool,
+        drawings: Mapping[str, Drawing] = MappingProxyType({}),
     ) -> None:
         self.sheet = sheet
         self.blocks = blocks
         self.drawing = drawing
+        self.drawings = drawings
         self.pieces: list[Piece] = []
         self._beside = beside and sheet.margin > 0
         self._work = Look(BODY.size, BODY.leading, large_numbers=one_size)
@@ -64,7 +72,8 @@ class Composer:
         while index < len(self.blocks):
             block = self.blocks[index]
             following = self.blocks[index + 1] if index + 1 < len(self.blocks) else None
-            if isinstance(block, Picture) and isinstance(following, Grid) and self._side_by_side(following):
+            first = isinstance(block, Picture) and block.source not in self.drawings
+            if first and isinstance(following, Grid) and self._side_by_side(following):
                 index += 2
                 self._before = following
                 continue
@@ -91,6 +100,9 @@ class Composer:
             self._grid(block)
         elif isinstance(block, Ticks):
             self._stack(set_ticks(block.number, self.sheet.column), _INNER_SPACE)
+        elif block.source in self.drawings:
+            self._open_passage()
+            self._stack(set_chart(self.drawings[block.source], self.sheet), self._space(block))
         else:
             self._open_passage()
             self._stack(set_picture(block, self.drawing, self.sheet), self._space(block))

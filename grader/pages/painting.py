@@ -165,8 +165,8 @@ def _sketch(canvas: Any, drawing: Drawing, left: float, top: float, scale: float
         if stroke.closed:
             path.close()
         canvas.setLineWidth(stroke.weight * _POINTS_PER_MM)
-        canvas.setFillColorRGB(*BAND)
-        canvas.drawPath(path, stroke=1, fill=1 if stroke.tinted else 0)
+        canvas.setFillColorRGB(*BAND if stroke.tinted else (1 - stroke.shade,) * 3)
+        canvas.drawPath(path, stroke=1 if stroke.weight else 0, fill=1 if stroke.tinted or stroke.shade else 0)
     canvas.setFillColorRGB(*BLACK)
     for label in drawing.labels:
         size = label.size if scale > 0.85 else label.size * 0.85

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Literal
 
 from grader.models.drawing import Drawing
@@ -20,6 +21,7 @@ def set_pages(
     paper: str = "a4",
     drawing: Drawing | None = None,
     one_size: bool = False,
+    drawings: Mapping[str, Drawing] | None = None,
 ) -> bytes:
     """Set a pattern's Markdown in type.
 
@@ -28,8 +30,9 @@ def set_pages(
         title, version, author, language: for the foot of the pages and the file's own record;
             `language` is a tag such as en-GB.
         paper: a4, letter or a5; each is composed anew.
-        drawing: stands where the Markdown shows its first picture.
+        drawing: stands where the Markdown shows a picture that is not one of `drawings`.
         one_size: one knitter's document: numbers stand out of the instructions.
+        drawings: those of the pictures, by file name, that keep their own size and stand in the text.
 
     Returns:
         A PDF; the same arguments give the same bytes.
@@ -41,12 +44,17 @@ def set_pages(
     from grader.pages.painting import Imprint, paint
     from grader.pages.sheets import SHEETS
 
-    pages = lay_out(markdown, paper=paper, drawing=drawing, one_size=one_size)
+    pages = lay_out(markdown, paper=paper, drawing=drawing, one_size=one_size, drawings=drawings)
     return paint(pages, SHEETS[paper.lower()], Imprint(title, version, author, language))
 
 
 def lay_out(
-    markdown: str, *, paper: str = "a4", drawing: Drawing | None = None, one_size: bool = False
+    markdown: str,
+    *,
+    paper: str = "a4",
+    drawing: Drawing | None = None,
+    one_size: bool = False,
+    drawings: Mapping[str, Drawing] | None = None,
 ) -> tuple[Page, ...]:
     """The pages as placed marks, before ink: what `set_pages` paints.
 
@@ -62,7 +70,7 @@ def lay_out(
     sheet = SHEETS[paper.lower()]
     blocks = read_markdown(markdown)
     for beside in (True, False):
-        pieces = Composer(sheet, blocks, drawing, one_size, beside).compose()
+        pieces = Composer(sheet, blocks, drawing, one_size, beside, drawings or {}).compose()
         if not pieces:
             return ((),)
         pages = divide(pieces, sheet.depth)

@@ -24,12 +24,20 @@ def drawing_svg(drawing: Drawing) -> str:
 
 def _stroke(stroke: Stroke) -> str:
     path = " ".join(f"{command}{' '.join(_short(n) for n in points)}" for command, points in stroke.path)
-    fill = "#e9e7e3" if stroke.tinted else "none"
+    fill = "#e9e7e3" if stroke.tinted else _grey(stroke.shade) if stroke.shade else "none"
     end = " Z" if stroke.closed else ""
+    if not stroke.weight:
+        return f'<path d="{path}{end}" fill="{fill}"/>'
     return (
         f'<path d="{path}{end}" fill="{fill}" stroke="{INK}" stroke-width="{_short(stroke.weight)}" '
         f'stroke-linejoin="round" stroke-linecap="round"/>'
     )
+
+
+def _grey(shade: float) -> str:
+    """A share of black as a colour of the web."""
+    level = round(255 * (1 - shade))
+    return f"#{level:02x}{level:02x}{level:02x}"
 
 
 def _label(label: Label) -> str:

@@ -5,7 +5,8 @@ Fields may be added, none is renamed. Lengths are in centimetres.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import itertools
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from typing import Any
 
@@ -13,21 +14,34 @@ from grader.models.graded import Graded
 from grader.models.pattern import Pattern
 from grader.models.record import Record, WorkedLine
 
-_WITH_NEEDLES = ("cast_on", "round", "part_round", "pick_up", "arrange")
+Sock = tuple[Graded, Record, float, float]
+ByColour = dict[str, tuple[float, float]]
+_WITH_NEEDLES = ("cast_on", "round", "part_round", "pick_up", "arrange", "waste_yarn", "open")
 
 
 def record_json(
-    pattern: Pattern, socks: Iterable[tuple[Graded, Record, float, float]], units: str = "cm"
+    pattern: Pattern,
+    socks: Iterable[Sock],
+    units: str = "cm",
+    by_colour: Sequence[ByColour] = (),
 ) -> dict[str, Any]:
-    """The record of all socks; each comes with its numbers and the metres and grams of yarn for a pair."""
+    """The record of all socks; each comes with its numbers and the metres and grams of yarn for a pair.
+
+    `by_colour` has the metres and grams of each colour, sock by sock, where the pattern has several.
+    """
+    shares = itertools.chain(by_colour, itertools.repeat({}))
     return {
         "pattern": pattern.title,
         "version": pattern.version,
-        "runs": [_run(pattern, graded, record, metres, grams, units) for graded, record, metres, grams in socks],
+        "runs": [_run(pattern, sock, units, share) for sock, share in zip(socks, shares, strict=False)],
     }
 
 
-def _run(pattern: Pattern, graded: Graded, record: Record, metres: float, grams: float, units: str) -> dict[str, Any]:
+def _run(pattern: Pattern, sock: Sock, units: str, by_colour: ByColour) -> dict[str, Any]:
+    graded, record, metres, grams = sock
+    yarn: dict[str, Any] = _yarn(metres, grams)
+    if by_colour:
+        yarn["by_colour"] = {name: _yarn(*share) for name, share in by_colour.items()}
     stitches, rounds = pattern.gauge.per_stated
     return {
         "size": record.size,
@@ -35,14 +49,19 @@ def _run(pattern: Pattern, graded: Graded, record: Record, metres: float, grams:
         "terms": record.terms,
         "units": units,
         "size_index": record.size_index,
+        **({"sock": record.sock} if record.sock else {}),
         "numbers": {figure.name: _number(figure.value.amount) for figure in graded.figures},
         "gauge": {"stitches": _number(stitches), "rounds": _number(rounds), "per_cm": _number(pattern.gauge.per_cm)},
         "foot": {f"{measure}_cm": _number(amount) for measure, amount in graded.body.measures.items()},
         "finished": {f"{measure}_cm": _number(amount) for measure, amount in graded.finished.items()},
         "ease": {measure: round(float(share), 4) for measure, share in graded.ease.items()},
-        "yarn": {"metres_pair": round(metres, 1), "grams_pair": round(grams, 1)},
+        "yarn": yarn,
         "steps": [_step(line) for line in record.lines],
     }
+
+
+def _yarn(metres: float, grams: float) -> dict[str, Any]:
+    return {"metres_pair": round(metres, 1), "grams_pair": round(grams, 1)}
 
 
 def _number(amount: Fraction) -> int | float:
@@ -62,7 +81,10 @@ def _step(line: WorkedLine) -> dict[str, Any]:
         step["regions"] = [[name, count] for name, count in line.regions]
     if line.block:
         step |= {"block": line.block, "block_times": line.block_times}
-    step |= {"before": line.before, "after": line.after}
+    if line.before is not None or line.after is not None:
+        step |= {"before": line.before, "after": line.after}
+    if line.yarns:
+        step["loops_by_colour"] = line.loops_by_colour
     if line.kind in _WITH_NEEDLES:
         step["needles"] = list(line.needles)
     step["at"] = f"{line.span.line}:{line.span.column}"

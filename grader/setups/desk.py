@@ -195,7 +195,8 @@ class Desk:
 
     def arrange(self, key: tuple[int, ...], how: str, span: Span, note: str = "") -> None:
         """Print the needles as they now are, as a step that works nothing."""
-        line = self.printed(Arrange(self.hands.needles, how), "arrange", span, regions=self.hands.spans())
+        statement = Arrange(self.hands.needles, how, self.hands.setup.marker)
+        line = self.printed(statement, "arrange", span, regions=self.hands.spans())
         self.blocks.append(Block(key, (line,), note=note))
 
     def settle_on_regions(self, key: tuple[int, ...], span: Span) -> None:

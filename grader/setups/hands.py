@@ -5,6 +5,8 @@ This is the writer's own bookkeeping. The test-knit keeps its own, from the prin
 
 from __future__ import annotations
 
+import bisect
+import itertools
 from dataclasses import dataclass, field, replace
 
 from grader.models.instructions import Regions
@@ -22,16 +24,25 @@ class Flap:
 
 @dataclass(slots=True)
 class Hands:
-    """Live stitches as a ring of regions; `start` counts from the first region's first stitch."""
+    """Live stitches as a ring of regions; `start` counts from the first region's first stitch.
+
+    `marked` says that markers lie between regions, `waiting` how many stitches the small circular needle needs that
+    they are to be changed to, once there are so many. `uneven` says that needles lie as a stitch pattern wants them,
+    `columns` where in a repeat each region began when all of the round was in that stitch pattern.
+    """
 
     setup: Setup
     regions: Regions = ()
     start: int = 0
     needles: tuple[int, ...] = ()
     marked: bool = False
+    waiting: int = 0
     resting: tuple[str, ...] = ()
     flap: Flap | None = None
     rounds_in: dict[str, int] = field(default_factory=dict)
+    yarn: str = ""
+    uneven: bool = False
+    columns: dict[str, dict[str, int]] = field(default_factory=dict)
 
     @property
     def total(self) -> int:
@@ -65,26 +76,30 @@ class Hands:
 
     def settle(self) -> None:
         """Spread the stitches so that needles and regions begin and end together."""
-        self.needles = by_regions(self.setup, tuple(count for _, count in self.spans()))
+        self.needles = by_regions(self.setup, self.spans())
 
     def fits_regions(self) -> bool:
-        """True if every region begins and ends with a needle (or the setup works by markers)."""
+        """True if regions begin and end with needles, but those that share one (or the setup works by markers)."""
         if self.setup.marker:
             return True
-        joins, at = {0}, 0
-        for count in self.needles:
-            at += count
-            joins.add(at)
-        at = 0
-        for _, count in self.spans():
-            at += count
-            if at not in joins:
-                return False
-        return True
+        return self._ends_within(self.needles) == self._ends_within(by_regions(self.setup, self.spans()))
+
+    def _ends_within(self, needles: tuple[int, ...]) -> list[tuple[int, int]]:
+        """The regions that end within a needle: their place, and which needle it is."""
+        joins = list(itertools.accumulate(needles))
+        ends = itertools.accumulate(count for _, count in self.spans())
+        return [(place, bisect.bisect(joins, end)) for place, end in enumerate(ends) if end not in joins]
 
     def set_counts(self, counts: dict[str, int]) -> None:
         """Give regions new counts."""
         self.regions = tuple((name, counts.get(name, count)) for name, count in self.regions)
+
+    def recount(self, region: str) -> None:
+        """The piece worked to and fro, which is on the first or the last needle, has other stitches than it had."""
+        needles = list(self.needles)
+        if needles:
+            needles[0 if self.spans()[0][0] == region else -1] += self.total - sum(needles)
+            self.needles = tuple(needles)
 
     def move_start(self, forward: int) -> None:
         """Work `forward` stitches and let the round start there: they join the last needle."""
@@ -103,7 +118,7 @@ class Hands:
 
     def change_to(self, setup: Setup) -> None:
         """Take the stitches over to another set of needles."""
-        self.setup = setup
+        self.setup, self.marked = setup, False
         self.settle()
 
     def held_now(self) -> tuple[Regions, int, tuple[int, ...], bool]:
@@ -112,4 +127,7 @@ class Hands:
 
     def snapshot(self) -> Hands:
         """A copy, for trying a step without doing it."""
-        return replace(self, rounds_in=dict(self.rounds_in), flap=replace(self.flap) if self.flap else None)
+        columns = {name: dict(begun) for name, begun in self.columns.items()}
+        return replace(
+            self, columns=columns, rounds_in=dict(self.rounds_in), flap=replace(self.flap) if self.flap else None
+        )

@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 
 from grader.models.instructions import PrintedLine
-from grader.models.pattern import Step, Written
+from grader.models.pattern import Section, Step, Written
 from grader.notation.counting import MisfitError, leaves, resolve, takes
 from grader.notation.tree import Item, Line, Op, Part, Rejoin, Repeat, Rest, Round, Run, Turn
 from grader.setups.desk import Desk
 from grader.setups.hands import Flap, Hands
 from grader.setups.holding import halved
+from grader.setups.joins import go_to
+from grader.setups.panels import ready_for_later
 from grader.setups.phrasing import needle_regions
 from grader.setups.rounds import MOST_ROUNDS, Key, how_often
 from grader.vocabulary.wording import joined
@@ -26,19 +28,39 @@ def write_rest(desk: Desk, step: Step, key: Key) -> None:
     if not hands.count_of(held) or len(others) != 1:
         raise desk.refuse("region", f"there is no {held} to leave on hold beside one other region", step.span)
     worked = others[0]
+    _to_its_start(desk, step, key, worked)
     _gather(desk, worked, key, step)
     spans = hands.spans()
     which = "last" if spans[-1][0] == held else "first"
-    line = desk.printed(Rest(hands.count_of(held), held, hands.count_of(worked), worked, which), "rest", step.span)
-    hands.resting = (held,)
-    desk.put((*key, 0), (line,), step, note=_where_to_work(hands, worked, held))
+    line = desk.printed(
+        Rest(hands.count_of(held), held, hands.count_of(worked), worked, which), "rest", step.span, regions=spans
+    )
+    markers = hands.marked
+    hands.resting, hands.marked = (held,), False
+    desk.put((*key, 0), (line,), step, note=_where_to_work(hands, worked, held, "markers" if markers else "marker"))
 
 
-def _where_to_work(hands: Hands, worked: str, held: str) -> str:
+def _to_its_start(desk: Desk, step: Step, key: Key, region: str) -> None:
+    """Rows begin on the right side: knit on to where the piece begins, unless they go back over it from its end."""
+    spans = desk.hands.spans()
+    here = section_rows(desk.section)
+    back = here is not None and here.work.first_side == "WS"
+    if spans[0] == (region, desk.hands.count_of(region)) or (back and spans[-1][0] == region != spans[0][0]):
+        return
+    words = replace(step, say=None, why=None, check=None)
+    go_to(desk, words, (*key, -4), ("start", region))
+
+
+def section_rows(section: Section) -> Step | None:
+    """The first step of a section that is worked in rows."""
+    return next((step for step in section.steps if step.kind in ("row", "rows")), None)
+
+
+def _where_to_work(hands: Hands, worked: str, held: str, markers: str) -> str:
     """On which needle the piece is worked to and fro, and where the others wait."""
     if hands.setup.marker:
         return (
-            f"Take off the marker. Work the {worked} to and fro in rows, turning at the end of each, on the circular"
+            f"Take off the {markers}. Work the {worked} to and fro in rows, turning at the end of each, on the circular"
             f" needle itself or on two double-pointed needles; the {held} sts wait on the cable."
         )
     names = [name for name, _ in hands.spans()]
@@ -63,6 +85,7 @@ def _gather(desk: Desk, region: str, key: Key, step: Step) -> None:
     first, second = (count for _, count in spans)
     halves = hands.setup.halves
     wanted = (first, *halved(second, halves[1])) if spans[0][0] == region else (*halved(first, halves[0]), second)
+    wanted = ready_for_later(desk, next(name for name, _ in spans if name != region), wanted)
     if wanted != hands.needles:
         hands.needles = wanted
         which = "first" if spans[0][0] == region else "last"
@@ -80,6 +103,8 @@ def write_rejoin(desk: Desk, step: Step, key: Key) -> None:
         raise desk.refuse("region", f"the {region} sts are not resting", step.span)
     line = desk.printed(Rejoin(desk.hands.count_of(region), region), "rejoin", step.span)
     desk.hands.resting = tuple(name for name in desk.hands.resting if name != region)
+    if desk.hands.flap:
+        desk.hands.recount(desk.hands.flap.region)
     desk.hands.flap = None
     note = "Put the marker back for the start of the round." if desk.hands.setup.marker else ""
     desk.put((*key, 0), (line,), step, note=note)
@@ -201,22 +226,22 @@ def eaten(items: tuple[Item, ...]) -> int:
 
 def _until_no_gap(desk: Desk, step: Step, key: Key, flap: Flap, sides: list[tuple[str, Written, str]]) -> None:
     """Work the pair as long as both sides have enough; a last pair loses its final stitch where one remains."""
-    read = [(side, desk.read_plain(written), written) for side, written, _ in sides]
-    if any(not any(isinstance(item, Run) for item in line.items) for _, line, _ in read):
+    read = [(side, desk.read_plain(written), written, fabric) for side, written, fabric in sides]
+    if any(not any(isinstance(item, Run | Repeat) and item.reach for item in line.items) for _, line, _, _ in read):
         raise desk.refuse("until", "rows worked until the gap is closed must work to the gap", step.span)
-    need = {side: eaten(line.items) for side, line, _ in read}
+    need = {side: eaten(line.items) for side, line, _, _ in read}
     if any(amount < 1 for amount in need.values()):
         raise desk.refuse("until", "these rows never use up the stitches beyond the gap", step.span)
     times = 0
     lines: tuple[PrintedLine, ...] = ()
-    while all(flap.waiting[side] >= need[side] for side, _, _ in read) and times < MOST_ROUNDS:
-        lines = tuple(_row(desk, flap, side, line, written) for side, line, written in read)
+    while all(flap.waiting[side] >= need[side] for side, _, _, _ in read) and times < MOST_ROUNDS:
+        lines = tuple(_row(desk, flap, side, line, written, fabric) for side, line, written, fabric in read)
         times += 1
     short: tuple[PrintedLine, ...] = ()
     if any(flap.waiting.values()):
         short = tuple(
-            _row(desk, flap, side, _shortened(desk, line, need[side] - flap.waiting[side], written), written)
-            for side, line, written in read
+            _row(desk, flap, side, _shortened(desk, line, need[side] - flap.waiting[side], written), written, fabric)
+            for side, line, written, fabric in read
         )
     if any(flap.waiting.values()):
         raise desk.refuse(

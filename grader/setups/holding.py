@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from grader.models.instructions import Regions
+
 
 @dataclass(frozen=True, slots=True)
 class Setup:
@@ -47,23 +49,44 @@ def whole_repeats(setup: Setup, total: int, unit: int) -> tuple[int, ...]:
     return halved(first, setup.halves[0], unit) + halved(total - first, setup.halves[1], unit)
 
 
-def by_regions(setup: Setup, spans: tuple[int, ...]) -> tuple[int, ...]:
-    """Needles that begin and end where the regions do.
+def by_regions(setup: Setup, spans: Regions) -> tuple[int, ...]:
+    """Needles that begin and end where the regions do, as far as there are needles enough.
 
     `spans` are the stretches in working order: two where the round starts between the halves; three
-    where it starts in the middle of one, whose parts then keep a needle each.
+    where it starts in the middle of one, whose parts then keep a needle each. Of more regions, those of one half
+    of the foot share its needles.
     """
+    counts = tuple(count for _, count in spans)
     if setup.marker:
-        return (sum(spans),)
-    if len(spans) == 3:
-        middle = halved(spans[1], 2 if setup.halves == (2, 2) else 1)
-        return (spans[0], *middle, spans[2])
-    if len(spans) == 2:
-        return halved(spans[0], setup.halves[0]) + halved(spans[1], setup.halves[1])
-    return whole_repeats(setup, sum(spans), 1)
+        return (sum(counts),)
+    if len(spans) == 3 and spans[0][0] == spans[-1][0]:
+        middle = halved(counts[1], 2 if setup.halves == (2, 2) else 1)
+        return (counts[0], *middle, counts[2])
+    if len(spans) < 2:
+        return whole_repeats(setup, sum(counts), 1)
+    half = _first_half(spans)
+    return _shared(counts[:half], setup.halves[0]) + _shared(counts[half:], setup.halves[1])
+
+
+def _first_half(spans: Regions) -> int:
+    """How many regions make the first half: those that share a last word (right back, left back), else by stitches."""
+    kinds = [name.split()[-1] for name, _ in spans]
+    changes = [place for place in range(1, len(kinds)) if kinds[place] != kinds[place - 1]]
+    if len(changes) == 1:
+        return changes[0]
+    counts = [count for _, count in spans]
+    return min(range(1, len(counts)), key=lambda place: abs(sum(counts[:place]) - sum(counts[place:])))
+
+
+def _shared(counts: tuple[int, ...], needles: int) -> tuple[int, ...]:
+    """The regions of one half over its needles: one each, the rest together on the last."""
+    if len(counts) == 1:
+        return halved(counts[0], needles)
+    return (*counts[: needles - 1], sum(counts[needles - 1 :]))
 
 
 OFF_THE_CIRCULAR = (
     "Slip the sts over without working them and take off any markers; the first needle begins where the round starts."
 )
+ONTO_THE_CIRCULAR = "Slip the sts over without working them; the round still begins where it did."
 ONTO_THE_LAST = "Knit them off the first needle with the last one, and leave them on it."

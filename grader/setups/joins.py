@@ -3,16 +3,34 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 
 from grader.models.instructions import Regions
-from grader.models.pattern import PickUpPart, Step
+from grader.models.pattern import PickUpPart, Step, Written
 from grader.notation.counting import MisfitError, is_flexible, leaves, repeat_of, resolve, takes
-from grader.notation.tree import BindOff, CastOn, Gather, Graft, Item, Line, Mark, Op, Part, PickUp, Reach, Round, Run
+from grader.notation.tree import (
+    BindOff,
+    CastOn,
+    Gather,
+    Graft,
+    Item,
+    Line,
+    Mark,
+    Op,
+    Part,
+    PickUp,
+    Reach,
+    Round,
+    Run,
+    TakeOff,
+)
 from grader.setups.desk import Desk
 from grader.setups.holding import OFF_THE_CIRCULAR, ONTO_THE_LAST, SET_OF_5, SHORT_CIRCULAR, whole_repeats
+from grader.setups.panels import fabric_of, part_line
 from grader.setups.rounds import Key
 from grader.vocabulary.findings import Severity
 from grader.vocabulary.needles import setup_needles
+from grader.vocabulary.techniques import WAYS
 from grader.vocabulary.wording import TERMS, joined
 
 
@@ -31,8 +49,8 @@ def write_cast_on(desk: Desk, step: Step, key: Key, following: Step | None) -> N
         )
     hands = desk.hands
     hands.regions, hands.start = regions, 0
-    if hands.setup.marker:
-        _refuse_if_too_small(desk, step, count)
+    if hands.setup.marker and count < _fewest(desk):
+        hands.setup, hands.waiting = SET_OF_5, _fewest(desk)  # begun on these, until it is wide enough
     unit = _first_repeat(desk, following)
     if unit > 1 and count % unit == 0:
         hands.needles = whole_repeats(hands.setup, count, unit)
@@ -40,14 +58,34 @@ def write_cast_on(desk: Desk, step: Step, key: Key, following: Step | None) -> N
         hands.settle()
     shown = () if hands.setup.marker else hands.needles
     line = desk.printed(CastOn(count, shown, True, hands.setup.marker), "cast_on", step.span, regions=hands.regions)
-    desk.put((*key, 0), (line,), step, stated=count)
+    desk.put((*key, 0), (line,), _with_way(desk, step), stated=count)
 
 
-def _refuse_if_too_small(desk: Desk, step: Step, count: int) -> None:
-    """A sock too small for the small circular is not written for it; that is a fact, not a mistake."""
-    length = dict(desk.pattern.needle_lengths).get("short circular") or setup_needles().short_circular
-    fewest = setup_needles().fewest(desk.pattern.gauge.stitches, length)
-    if count >= fewest:
+def _with_way(desk: Desk, step: Step) -> Step:
+    """The step with the name of its way to cast on or off before its own words."""
+    if not step.by:
+        return step
+    name = WAYS[step.by].name.format(**TERMS[desk.terms])
+    words = " ".join((f"Use the {name}.", step.say.text if step.say else "")).strip()
+    return replace(step, say=replace(step.say, text=words) if step.say else Written(words, step.span))
+
+
+def _circular_length(desk: Desk) -> Fraction:
+    return dict(desk.pattern.needle_lengths).get("short circular") or setup_needles().short_circular
+
+
+def _fewest(desk: Desk) -> int:
+    """The fewest stitches for a whole sock on the small circular needle of this pattern."""
+    return setup_needles().fewest(desk.pattern.gauge.stitches, _circular_length(desk))
+
+
+def refuse_if_too_small(desk: Desk, step: Step) -> None:
+    """A sock that is too small for the small circular is not written for it; that is a fact, not a mistake.
+
+    The section that casts on must have brought it to that width.
+    """
+    count, fewest, length = desk.hands.total, desk.hands.waiting, _circular_length(desk)
+    if not fewest:
         return
     desk.ledger.add(
         "too-small-for-circular",
@@ -98,7 +136,8 @@ def write_pick_up(desk: Desk, step: Step, key: Key) -> None:
     kept = next((region for region, edge, _ in stretches if region and any(region == name for name, _ in regions)), "")
     statement, needles = _picked(desk, stretches, kept, made)
     edges = tuple(edge for _, edge, _ in stretches if edge)
-    line = desk.printed(statement, "pick_up", step.span, regions=before, edges=edges, stated=made)
+    fabric = fabric_of((part.region, part.line) for part in step.parts if part.line)
+    line = desk.printed(statement, "pick_up", step.span, regions=before, edges=edges, stated=made, fabric=fabric)
     ahead = 0
     for region, _, items in stretches:
         if region == kept:
@@ -109,7 +148,7 @@ def write_pick_up(desk: Desk, step: Step, key: Key) -> None:
     hands.start = (origin - ahead) % made
     hands.needles, hands.marked = needles, hands.setup.marker
     desk.put((*key, 0), (line,), step, stated=made, last=False)
-    _go_to(desk, step, (*key, 1), start)
+    go_to(desk, step, (*key, 1), start)
 
 
 def _origin(regions: Regions, name: str) -> int:
@@ -133,10 +172,10 @@ def _part_of(desk: Desk, part: PickUpPart, step: Step) -> tuple[str, str, tuple[
     )
     if not count:
         raise desk.refuse("region", f"there are no {part.region} sts to work across", step.span)
-    line = desk.read_plain(part.line) if part.line else Line((Run("k"),))
-    if line == Line((Run("k"),)):
-        return part.region, "", (Op("k", count),)
     try:
+        line = part_line(desk, step, part, count)
+        if line == Line((Run("k"),)):
+            return part.region, "", (Op("k", count),)
         return part.region, "", tuple(stretch.item for stretch in resolve(line, count))
     except MisfitError as mistake:
         raise desk.refuse("misfit", f"over {count} {part.region} sts: {mistake}", step.span) from None
@@ -199,7 +238,7 @@ def _start_of(desk: Desk, step: Step, regions: Regions) -> tuple[str, str]:
     return place, region
 
 
-def _go_to(desk: Desk, step: Step, key: Key, start: tuple[str, str]) -> None:
+def go_to(desk: Desk, step: Step, key: Key, start: tuple[str, str]) -> None:
     """Knit on to where the round is to start, as a step of its own, and say what is where."""
     hands = desk.hands
     place, region = start
@@ -209,7 +248,7 @@ def _go_to(desk: Desk, step: Step, key: Key, start: tuple[str, str]) -> None:
     if forward:
         before = hands.spans()
         line: Item = Op("k", forward, remark=where)
-        if hands.setup.marker:
+        if hands.setup.marker and hands.marked:
             line = Run("k", Reach("marker"))
         printed = desk.printed(Round((Part(Line((line,))),)), "part_round", step.span, regions=before)
         hands.move_start(forward)
@@ -261,18 +300,23 @@ def write_part_round(desk: Desk, step: Step, key: Key) -> None:
 
 def write_arrange(desk: Desk, step: Step, key: Key) -> None:
     """`arrange`: give the regions anew, or spread the stitches by them; works none."""
-    regions = desk.regions(step.regions)
-    if regions:
-        if desk.hands.marked:
-            raise desk.refuse(
-                "arrange", "the markers lie between the old regions; give new regions in a pick-up", step.span
-            )
-        if sum(count for _, count in regions) != desk.hands.total:
-            raise desk.refuse("regions", f"the regions do not make up the {desk.hands.total} sts", step.span)
-        desk.hands.regions, desk.hands.start = regions, 0
+    regions, hands = desk.regions(step.regions), desk.hands
+    if regions and [count for _, count in regions] == [count for _, count in hands.spans()]:
+        hands.regions, hands.start = regions, 0  # only their names are new
+    elif regions:
+        if sum(count for _, count in regions) != hands.total:
+            raise desk.refuse("regions", f"the regions do not make up the {hands.total} sts", step.span)
+        if hands.marked:
+            hands.marked = False
+            line = desk.printed(TakeOff(), "arrange", step.span, regions=hands.spans())
+            desk.put((*key, -1), (line,), step, last=False)
+            step = replace(step, say=None, why=None)
+        hands.regions, hands.start = regions, 0
+    if not regions and len(hands.spans()) > 2 and hands.spans()[0][0] == hands.spans()[-1][0]:
+        go_to(desk, replace(step, say=None, why=None, check=None), (*key, -1), ("start", hands.spans()[1][0]))
     before = desk.hands.needles
     desk.hands.settle()
-    if desk.hands.needles != before:
+    if desk.hands.needles != before and not hands.setup.marker:
         desk.arrange((*key, 0), "Rearrange the sts", step.span)
 
 
@@ -322,7 +366,7 @@ def write_bind_off(desk: Desk, step: Step, key: Key) -> None:
     line = desk.printed(BindOff(count), "bind_off", step.span, regions=desk.hands.spans())
     if count is None or count == desk.hands.total:
         desk.hands.regions, desk.hands.needles = (), ()
-    desk.put((*key, 0), (line,), step)
+    desk.put((*key, 0), (line,), _with_way(desk, step))
 
 
 def write_gather(desk: Desk, step: Step, key: Key) -> None:

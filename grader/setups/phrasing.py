@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from grader.models.instructions import Regions
 from grader.notation.counting import Stretch, reflow, split
-from grader.notation.tree import Line, Mark, Part, Repeat, Round, Run
+from grader.notation.tree import Item, Line, Mark, Part, Repeat, Round, Run
 from grader.setups.hands import Hands
 
 _PLAIN = (Line((Run("k"),)), Line((Run("p"),)))
@@ -45,11 +45,26 @@ def _between_markers(hands: Hands, resolved: dict[str, tuple[Stretch, ...]]) -> 
 
 def _on_needles(hands: Hands, resolved: dict[str, tuple[Stretch, ...]]) -> Round:
     pieces = needle_pieces(hands, resolved)
-    lines = [reflow(tuple(stretch for part in needle for stretch in part)) for needle in pieces]
+    lines = [_needle_line(needle, hands.marked) for needle in pieces]
+    hands.marked = hands.marked or any(len(needle) > 1 for needle in pieces)
     owners = needle_regions(hands.needles, hands.spans())
     if len(lines) > 1 and all(line == lines[0] for line in lines):
         return Round((Part(lines[0], each=True),))
     return Round(tuple(_grouped(lines, owners)))
+
+
+def _needle_line(regions: list[tuple[Stretch, ...]], marked: bool) -> Line:
+    """The line of one needle; regions that share it lie between markers, which the first such round places."""
+    items: list[Item] = []
+    for place, stretches in enumerate(regions):
+        is_last = place == len(regions) - 1
+        if marked or len(regions) == 1:
+            items += reflow(stretches, "end" if is_last else "marker").items
+        else:
+            items += [stretch.item for stretch in stretches if stretch.takes or stretch.leaves]
+        if not is_last:
+            items.append(Mark("sm" if marked else "pm"))
+    return Line(tuple(items))
 
 
 def _grouped(lines: list[Line], owners: list[tuple[str, bool]]) -> list[Part]:

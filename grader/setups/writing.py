@@ -8,12 +8,14 @@ from dataclasses import replace
 from grader.models.graded import Graded
 from grader.models.instructions import Instructions, SectionLines
 from grader.models.pattern import Pattern, Section, Step
+from grader.setups.colours import say_change, take_in_hand
 from grader.setups.desk import Desk, Unwritable
 from grader.setups.hands import Hands
 from grader.setups.heels import write_rejoin, write_rest, write_rows
 from grader.setups.holding import SETUPS
 from grader.setups.joins import (
     TooSmall,
+    refuse_if_too_small,
     write_arrange,
     write_bind_off,
     write_cast_on,
@@ -22,13 +24,16 @@ from grader.setups.joins import (
     write_part_round,
     write_pick_up,
 )
-from grader.setups.rounds import Key, write_repeat, write_rounds
+from grader.setups.panels import check_stops
+from grader.setups.repeats import write_repeat, write_rounds_until
+from grader.setups.rounds import Key
+from grader.setups.waste import write_open, write_waste_yarn
 from grader.vocabulary.findings import Finding, Ledger
 
 Writer = Callable[[Desk, Step, Key], None]
 _WRITERS: dict[str, Writer] = {
-    "round": write_rounds,
-    "rounds": write_rounds,
+    "round": write_rounds_until,
+    "rounds": write_rounds_until,
     "repeat": write_repeat,
     "row": write_rows,
     "rows": write_rows,
@@ -40,6 +45,8 @@ _WRITERS: dict[str, Writer] = {
     "graft": write_graft,
     "bind_off": write_bind_off,
     "gather": write_gather,
+    "waste_yarn": write_waste_yarn,
+    "open": write_open,
 }
 
 
@@ -54,10 +61,12 @@ def write_out(
     setup: str,
     terms: str = "UK",
     units: str = "cm",
+    sock: str = "left",
 ) -> tuple[Instructions | None, list[Finding]]:
     """The printed lines of one size in one setup.
 
-    `setup` is one of `setup_names()`, `terms` "UK" or "US", `units` "cm", "in" or "both". None where the setup
+    `setup` is one of `setup_names()`, `terms` "UK" or "US", `units` "cm", "in" or "both", `sock` "left" or "right",
+    where the two of a pair differ. None where the setup
     can't hold the size (a remark says why) or a step can't be written (a finding says which).
     """
     hands = Hands(SETUPS[setup])
@@ -65,6 +74,8 @@ def write_out(
     sections: list[SectionLines] = []
     try:
         for number, section in enumerate(pattern.sections):
+            if section.sock not in ("", sock):
+                continue
             desk = Desk(pattern, graded, hands, SETUPS[setup], terms, units, section, ledger)
             _write_section(desk, section, number)
             sections.append(
@@ -77,9 +88,12 @@ def write_out(
                     desk.prose(section.check),
                 )
             )
+        check_stops(pattern, hands, graded.body.name, ledger)
     except (Unwritable, TooSmall):
         return None, ledger.entries
-    return Instructions(graded.body.name, graded.index, setup, terms, tuple(sections)), ledger.entries
+    own = sock if pattern.is_pair else ""
+    colours = tuple(colour.name for colour in pattern.colours)
+    return Instructions(graded.body.name, graded.index, setup, terms, tuple(sections), colours, own), ledger.entries
 
 
 def _write_section(desk: Desk, section: Section, number: int) -> None:
@@ -88,6 +102,7 @@ def _write_section(desk: Desk, section: Section, number: int) -> None:
             continue
         key = (number, place)
         before = len(desk.blocks)
+        yarn = take_in_hand(desk, step)
         if step.kind == "cast_on":
             following = section.steps[place + 1] if place + 1 < len(section.steps) else None
             write_cast_on(desk, step, key, following)
@@ -96,6 +111,10 @@ def _write_section(desk: Desk, section: Section, number: int) -> None:
         else:
             _WRITERS[step.kind](desk, step, key)
         _own_words(desk, step, before)
+        say_change(desk, step, key, yarn, before)
+    cast_on = next((step for step in section.steps if step.kind == "cast_on"), None)
+    if cast_on:
+        refuse_if_too_small(desk, cast_on)
 
 
 def _own_words(desk: Desk, step: Step, before: int) -> None:

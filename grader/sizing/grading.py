@@ -5,12 +5,13 @@ from __future__ import annotations
 from fractions import Fraction
 
 from grader.models.graded import Figure, Graded
-from grader.models.pattern import FinishedRule, Pattern, Rule, StitchPattern
-from grader.notation import read_line
-from grader.notation.counting import repeat_of
-from grader.notation.tree import Round
-from grader.sizing.rounding import Lattice, least_common_multiple
+from grader.models.pattern import FinishedRule, Pattern, Rule
+from grader.notation.multiples import multiple_of
+from grader.sizing.choices import Wanted, choices, coarse_of
+from grader.sizing.rounding import Lattice, lattice_of
+from grader.sizing.words import percent, plain, told_multiple
 from grader.vocabulary.bodies import Body
+from grader.vocabulary.congruences import Congruence
 from grader.vocabulary.findings import Finding, Ledger
 from grader.vocabulary.formulas import Formula, FormulaError, Names
 from grader.vocabulary.quantities import Quantity, UnitError, cm, rounds, stitches
@@ -26,16 +27,6 @@ class _UnmetRule(Exception):
         self.finding = finding
 
 
-def plain(amount: Fraction) -> str:
-    """A number for a message: 64, 64.8, 5.63."""
-    return f"{float(amount):.2f}".rstrip("0").rstrip(".")
-
-
-def percent(share: Fraction) -> str:
-    """A share for a message, with its sign: -11.1 %."""
-    return f"{float(share * 100):+.1f} %".replace("+0.0", "0.0").replace("-0.0", "0.0")
-
-
 def grade(pattern: Pattern, body: Body, index: int = 0) -> tuple[Graded | None, list[Finding]]:
     """Grade one size. None with findings where a rule can't be met; no exception leaves."""
     ledger = Ledger()
@@ -43,7 +34,7 @@ def grade(pattern: Pattern, body: Body, index: int = 0) -> tuple[Graded | None, 
     figures: list[Figure] = []
     for rule in pattern.rules:
         try:
-            figure = _figure(rule, names, body)
+            figure = _figure(rule, names, pattern, body)
         except _UnmetRule as unmet:
             ledger.entries.append(unmet.finding)
             return None, ledger.entries
@@ -61,7 +52,7 @@ def grade(pattern: Pattern, body: Body, index: int = 0) -> tuple[Graded | None, 
         for measure, amount in finished.items()
         if body.measures.get(measure)
     }
-    _check_ease(pattern, body, figures, finished, ease, ledger)
+    _check_ease(pattern, body, names, figures, finished, ease, ledger)
     if any(entry.is_error for entry in ledger.entries):
         return None, ledger.entries
     return Graded(index, body, tuple(figures), names, finished, beside, ease), ledger.entries
@@ -75,18 +66,15 @@ def starting_names(pattern: Pattern, body: Body) -> dict[str, Quantity]:
     names["fit.foot_circumference"] = Quantity(pattern.fit.foot_circumference)
     names["fit.foot_length"] = Quantity(pattern.fit.foot_length)
     for each in pattern.stitch_patterns:
-        names[f"{each.name}.repeat"] = stitches(_repeat(each))
+        asked = multiple_of((line.text for line in (*each.rounds, *each.rows)), bool(each.sides))
+        gauge = each.gauge or pattern.gauge
+        names[f"{each.name}.repeat"] = stitches(asked.repeat)
+        names[f"{each.name}.edge"] = stitches(asked.edge)
+        names[f"{each.name}.width"] = stitches(asked.width)
         names[f"{each.name}.rounds"] = rounds(len(each.rounds) or len(each.rows))
+        names[f"{each.name}.gauge.stitches"] = Quantity(gauge.stitches, (1, 0, -1))
+        names[f"{each.name}.gauge.rounds"] = Quantity(gauge.rounds, (0, 1, -1))
     return names
-
-
-def _repeat(stitch_pattern: StitchPattern) -> int:
-    steps = []
-    for written in (*stitch_pattern.rounds, *stitch_pattern.rows):
-        statement = read_line(written.text)
-        if isinstance(statement, Round):
-            steps.append(Fraction(repeat_of(statement.parts[0].line)))
-    return int(least_common_multiple(steps))
 
 
 def _value(formula_holder: Rule, which: str, names: Names, body: Body) -> Quantity | None:
@@ -117,43 +105,73 @@ def _recast(rule: Rule, value: Quantity, body: Body) -> Quantity:
     )
 
 
-def _lattice(rule: Rule, names: Names, body: Body) -> Lattice | None:
-    """The legal numbers of a rule; None for a length or an exact number without any congruence."""
-    steps = []
-    for formula in rule.multiple_of:
-        try:
-            steps.append(abs(formula.value(names).amount))
-        except FormulaError as mistake:
-            raise _UnmetRule(
-                Finding("formula", f"{rule.name}, multiple_of: {mistake}", rule.span, sizes=(body.name,))
-            ) from None
-    if any(step == 0 for step in steps):
+def _demands(rule: Rule, names: Names, body: Body) -> tuple[tuple[Formula, Congruence], ...]:
+    """Every multiple a rule asks for, with what is to be over, beside its formula."""
+    shared = _value(rule, "plus", names, body)
+    asked = [(each, shared) for each in rule.multiple_of]
+    demands = []
+    try:
+        asked += [(each, plus.value(names) if plus else None) for each, plus in rule.also]
+        for formula, over in asked:
+            demands.append((formula, abs(formula.value(names).amount), over.amount if over else Fraction(0)))
+    except (FormulaError, UnitError) as mistake:
+        raise _UnmetRule(
+            Finding("formula", f"{rule.name}, multiple_of: {mistake}", rule.span, sizes=(body.name,))
+        ) from None
+    if any(step == 0 for _, step, _ in demands):
         raise _UnmetRule(
             Finding("formula", f"{rule.name}: a multiple of 0 has no meaning", rule.span, sizes=(body.name,))
         )
-    plus, low, high = (_value(rule, which, names, body) for which in ("plus", "at_least", "at_most"))
-    if not steps and rule.unit == "cm" and low is None and high is None:
-        return None
-    step = least_common_multiple(steps) if steps or rule.unit != "cm" else Fraction(1, 10**6)
-    return Lattice(
-        step,
-        plus.amount if plus else Fraction(0),
+    return tuple((formula, Congruence(step, over)) for formula, step, over in demands)
+
+
+def _lattice(rule: Rule, names: Names, pattern: Pattern, body: Body) -> Lattice | None:
+    """The legal numbers of a rule; None for a length or an exact number without any congruence."""
+    asked = _demands(rule, names, body)
+    demands = tuple(demand for _, demand in asked)
+    low, high = (_value(rule, which, names, body) for which in ("at_least", "at_most"))
+    if not demands and rule.unit == "cm":
+        if low is None and high is None:
+            return None
+        demands = (Congruence(Fraction(1, 10**6)),)
+    found = lattice_of(
+        demands,
         low.amount if low and rule.aim != "at_least" else None,
         high.amount if high and rule.aim != "at_most" else None,
     )
+    if found is None:
+        wanted = " and ".join(dict.fromkeys(told_multiple(each.step, each.plus) for each in demands))
+        coarse = coarse_of(asked, pattern, names)
+        other = choices(coarse, _wanted(pattern, body, 1 / pattern.gauge.stitches)) if coarse else ""
+        raise _UnmetRule(
+            Finding(
+                "no-legal-number",
+                f"{rule.name} has to be {wanted}, and no number is all of these",
+                rule.span,
+                sizes=(body.name,),
+                expected=wanted,
+                found="none",
+                mend=other or "leave one of the multiples out, or give it another remainder",
+            )
+        )
+    return found
 
 
-def _figure(rule: Rule, names: Names, body: Body) -> Figure:
+def _wanted(pattern: Pattern, body: Body, per_stitch: Fraction) -> Wanted:
+    return Wanted(body.measures["foot_circumference"], pattern.fit.foot_circumference, per_stitch)
+
+
+def _figure(rule: Rule, names: Names, pattern: Pattern, body: Body) -> Figure:
     aimed = _value(rule, "target", names, body)
     assert aimed is not None  # every rule has a target
     aimed = _recast(rule, aimed, body)
-    lattice = _lattice(rule, names, body)
+    lattice = _lattice(rule, names, pattern, body)
     if rule.aim == "exactly":
         _check_exact(rule, aimed, lattice, body)
         return Figure(rule.name, aimed, aimed, "")
     if lattice is None:
         return Figure(rule.name, aimed, aimed, "")
-    if rule.unit == "cm" and not rule.multiple_of and _within(lattice, aimed.amount):
+    if rule.unit == "cm" and not (rule.multiple_of or rule.also) and _within(lattice, aimed.amount):
         return Figure(rule.name, aimed, aimed, "")  # any length between the bounds is legal as it is
     if rule.aim == "at_least":
         chosen: Fraction | None = lattice.above(aimed.amount)
@@ -179,9 +197,8 @@ def _check_exact(rule: Rule, value: Quantity, lattice: Lattice | None, body: Bod
                 mend="make what it is worked out from a multiple of 2 or 4, or round it with `nearest`",
             )
         )
-    if (lattice is not None and rule.multiple_of and not lattice.holds(value.amount)) or (
-        lattice is not None and not rule.multiple_of and not _within(lattice, value.amount)
-    ):
+    asked = bool(rule.multiple_of or rule.also)
+    if lattice is not None and not (lattice.holds(value.amount) if asked else _within(lattice, value.amount)):
         raise _UnmetRule(_no_legal_number(rule, value.amount, lattice, body))
 
 
@@ -215,8 +232,8 @@ def _no_legal_number(rule: Rule, amount: Fraction, lattice: Lattice, body: Body)
 
 def _legal_words(rule: Rule, lattice: Lattice) -> str:
     words = []
-    if rule.multiple_of:
-        words.append(f"a multiple of {plain(lattice.step)}" + (f" plus {plain(lattice.plus)}" if lattice.plus else ""))
+    if rule.multiple_of or rule.also:
+        words.append(told_multiple(lattice.step, lattice.plus))
     if lattice.low is not None:
         words.append(f"at least {plain(lattice.low)}")
     if lattice.high is not None:
@@ -253,6 +270,7 @@ def _length(measure: FinishedRule, formula: Formula, names: Names, body: Body, l
 def _check_ease(
     pattern: Pattern,
     body: Body,
+    names: Names,
     figures: list[Figure],
     finished: dict[str, Fraction],
     ease: dict[str, Fraction],
@@ -275,8 +293,26 @@ def _check_ease(
             sizes=(body.name,),
             expected=f"{percent(low)} to {percent(high)}",
             found=percent(share),
-            mend=_ease_mend(pattern, body, figures, measure, finished, target),
+            mend=(_choices_for(pattern, body, names, figures, finished) if measure == "foot_circumference" else "")
+            or _ease_mend(pattern, body, figures, measure, finished, target),
         )
+
+
+def _choices_for(
+    pattern: Pattern, body: Body, names: Names, figures: list[Figure], finished: dict[str, Fraction]
+) -> str:
+    """What may be chosen where the repeats of a stitch pattern are what keeps the sock from fitting; else nothing."""
+    stated = next(each.stated for each in pattern.finished if each.measure == "foot_circumference")
+    for rule, figure in zip(pattern.rules, figures, strict=True):
+        if rule.name not in stated.names or figure.value.is_length or not figure.value.amount:
+            continue
+        asked = _demands(rule, names, body)
+        coarse = coarse_of(asked, pattern, names)
+        whole = lattice_of([demand for _, demand in asked])
+        if coarse and whole:
+            wanted = _wanted(pattern, body, finished["foot_circumference"] / figure.value.amount)
+            return choices(coarse, wanted, (whole.below(wanted.count), whole.above(wanted.count)))
+    return ""
 
 
 def _ease_mend(

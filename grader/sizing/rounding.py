@@ -7,8 +7,11 @@ legal numbers the smaller is taken, since a sock holds by being smaller than the
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+
+from grader.vocabulary.congruences import Congruence, common
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,3 +56,11 @@ def least_common_multiple(steps: list[Fraction]) -> Fraction:
         under = math.lcm(result.denominator, step.denominator)
         result = Fraction(math.lcm(int(result * under), int(step * under)), under)
     return result
+
+
+def lattice_of(
+    demands: Sequence[Congruence], low: Fraction | None = None, high: Fraction | None = None
+) -> Lattice | None:
+    """The numbers that meet several demands together, whole ones where there are none; None if no number meets all."""
+    together = common(demands)
+    return Lattice(together.step, together.plus, low, high) if together else None

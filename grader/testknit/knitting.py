@@ -14,7 +14,7 @@ from typing import Any
 from grader.models.instructions import Block, Instructions, PrintedLine, Regions, SectionLines
 from grader.models.record import Record, WorkedLine
 from grader.notation import NotationError, print_statement, read_line
-from grader.notation.tree import Round, Statement
+from grader.notation.tree import Change, Round, Statement
 from grader.testknit.needles import Needles, Outcome
 from grader.testknit.places import Ring, check_labels, check_start, misplaced, totals
 from grader.testknit.rounds import work_part_round, work_pick_up, work_round
@@ -22,6 +22,7 @@ from grader.testknit.rows import work_row
 from grader.testknit.sentences import work_sentence
 from grader.testknit.usual import begin_piece, gather_halves, usual_spread
 from grader.testknit.walking import Stuck
+from grader.testknit.yarns import Yarns
 from grader.vocabulary.findings import Finding, Ledger
 
 
@@ -39,6 +40,7 @@ class Knitter:
         self.section = ""
         self.blocks = 0
         self.ring = Ring()
+        self.yarns = Yarns(instructions.colours)
         self.moved = 0
 
     # -- the whole sock
@@ -61,6 +63,10 @@ class Knitter:
                     expected="0",
                     found=str(self.needles.total),
                 )
+            if self.needles.waste:
+                message = f"{self.needles.waste} sts knitted with waste yarn are never opened"
+                self.find("left-over", message, self.lines[-1].span)
+                worked_through = False
         record = Record(
             self.instructions.size,
             self.instructions.size_index,
@@ -70,6 +76,7 @@ class Knitter:
             self.loops,
             self.needles.total,
             complete=worked_through and not self.needles.total,
+            sock=self.instructions.sock,
         )
         return record, self.ledger.entries
 
@@ -97,11 +104,12 @@ class Knitter:
         done = 0
         while done < block.times and block.lines:
             before = self.state()
-            claimed = block.lines[0].regions if done == 0 else ()
-            worked = tuple(self.work(line, () if place else claimed) for place, line in enumerate(block.lines))
+            opening = next((place for place, line in enumerate(block.lines) if line.kind != "note"), 0)
+            claimed = block.lines[opening].regions if done == 0 else ()
+            worked = tuple(self.work(each, claimed if at == opening else ()) for at, each in enumerate(block.lines))
             passes.append(worked)
             done += 1
-            if self.state() == before and all(line.kind == "round" for line in block.lines):
+            if self.state() == before and all(line.kind in ("round", "note") for line in block.lines):
                 passes.extend([worked] * (block.times - done))
                 self.loops += sum(line.loops for line in worked) * (block.times - done)
                 done = block.times
@@ -110,7 +118,7 @@ class Knitter:
 
     def state(self) -> tuple[Any, ...]:
         needles = self.needles
-        return needles.total, needles.held, needles.markers, needles.piece and needles.piece.count
+        return needles.total, needles.held, needles.markers, needles.piece and needles.piece.count, self.yarns.in_hand
 
     def record(self, passes: list[tuple[WorkedLine, ...]]) -> None:
         at = 0
@@ -168,9 +176,14 @@ class Knitter:
             self.find(stuck.code, stuck.message, line.span, line.text, expected=stuck.expected, found=stuck.found)
             raise
         self.loops += worked.loops
+        if worked.after == 0:  # the last stitch is closed and the yarn broken
+            self.yarns.in_hand = ""
         return worked
 
     def statement(self, statement: Statement, line: PrintedLine) -> WorkedLine:
+        if isinstance(statement, Change):
+            self.yarns.change(statement)
+            return WorkedLine(self.section, line.kind, line.text, line.span, 1, None, None)
         check_labels(statement, self.needles, self.ring.spans)
         self.moved = self.moved if line.kind == "part_round" else 0
         regions = line.regions
@@ -211,6 +224,7 @@ class Knitter:
             shaping=outcome.shaping,
             loops=outcome.loops,
             full=outcome.full,
+            yarns=self.yarns.told(outcome.yarns, outcome.loops),
         )
 
     def pick_up(self, statement: Round) -> Outcome:

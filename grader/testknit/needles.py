@@ -15,7 +15,7 @@ from grader.testknit.walking import Marks, Stuck
 class Outcome:
     """What working one line did: counts before and after, what was made, and the regions after it.
 
-    `forward` is how far past the first stitch of a pick-up the round starts.
+    `forward` is how far past the first stitch of a pick-up the round starts; `yarns` are the colours of what was made.
     """
 
     before: int
@@ -27,6 +27,7 @@ class Outcome:
     full: bool = True
     regions: Regions = ()
     forward: int = 0
+    yarns: Runs = ()
 
 
 @dataclass(slots=True)
@@ -75,7 +76,8 @@ class Needles:
     first. With one circular needle `markers` hold the places of the markers instead, "start" among them;
     `slips_start` says whether the page has the marker of the start slipped at the end of a round,
     `set_of` on how many needles the stitches were at the most, if the cast-on says so. `turned` says that the work
-    was turned within a round, `usual` how it is usually spread where the words may leave that to the hands.
+    was turned within a round, `usual` how it is usually spread where the words may leave that to the hands;
+    `waste` counts stitches knitted with waste yarn that are to be opened later.
     """
 
     total: int = 0
@@ -90,6 +92,7 @@ class Needles:
     told: tuple[str, int] | None = None
     turned: bool = False
     usual: Callable[[int], tuple[int, ...]] | None = None
+    waste: int = 0
 
     def clear(self) -> None:
         """Nothing is left on the needles."""
@@ -100,11 +103,8 @@ class Needles:
         if self.by_markers:
             inner = [(place, "marker") for place, _ in self.markers if place]
             return (*sorted(inner), (self.total, "marker"))
-        joins, at = [], 0
-        for count in self.held[:-1]:
-            at += count
-            joins.append((at, "needle"))
-        return tuple(joins)
+        joins = [(place, "needle") for place in self.joins()[1:-1]]
+        return tuple(sorted([*joins, *self.markers]))
 
     def shown(self) -> tuple[int, ...]:
         """What each needle, or each stretch between markers, holds from the start of the round."""
@@ -119,17 +119,17 @@ class Needles:
     def keep(self, marks: Marks, total: int) -> None:
         """Take over the joins and markers of a round just worked."""
         self.total = total
+        start = [(0, "start")] if any(kind == "start" for _, kind in self.markers) else []
+        self.markers = (*start, *((place, "marker") for place, kind in marks if kind == "marker" and place < total))
         if self.by_markers:
-            start = [(0, "start")] if any(kind == "start" for _, kind in self.markers) else []
-            self.markers = (*start, *((place, "marker") for place, kind in marks if kind == "marker" and place < total))
             return
         joins = [0, *(place for place, kind in marks if kind == "needle"), total]
         self.held = tuple(b - a for a, b in itertools.pairwise(joins))
 
     def rotate(self, forward: int) -> None:
         """The yarn moves on: the ring now begins `forward` stitches later, and those join the last needle."""
+        self.markers = tuple(sorted(((place - forward) % self.total, kind) for place, kind in self.markers))
         if self.by_markers:
-            self.markers = tuple(sorted(((place - forward) % self.total, kind) for place, kind in self.markers))
             return
         left, held = forward, list(self.held)
         while left and held:

@@ -11,7 +11,7 @@ import re
 from dataclasses import dataclass
 
 from grader.models.instructions import Regions
-from grader.notation.tree import Arrange, Line, Op, Part, PickUp, Rest, Round, Statement
+from grader.notation.tree import Arrange, Line, Op, Part, PickUp, Rest, Round, Statement, WasteYarn
 from grader.testknit.needles import Needles, Outcome
 from grader.testknit.walking import Stuck
 from grader.vocabulary.stitches import stitch_named
@@ -21,7 +21,7 @@ _STS = re.compile(r"\bthe (?:(\d+) )?([a-z][a-z _-]*?) sts\b", re.I)
 _FROM = re.compile(r"\bthe (?:\d+ )?([a-z][a-z _-]*?) sts \(the (first|last) of the round\)", re.I)
 _HOLDS = re.compile(r"needle (\d+) holds (\d+) ([a-z][a-z _-]*?) sts\b", re.I)
 _WAIT = re.compile(
-    r"(?:take off the marker\. )?work the (?P<worked>[a-z][a-z _-]*?) to and fro in rows, turning at the end of each,"
+    r"(?:take off the markers?\. )?work the (?P<worked>[a-z][a-z _-]*?) to and fro in rows, turning at the end of each,"
     r" on (?:needle (?P<needle>\d+)|the circular)"
     r".*?; the (?P<held>[a-z][a-z _-]*?) sts wait on (?:needles? (?P<waits>[\d, and]+)|the cable)",
     re.I,
@@ -135,6 +135,10 @@ def check_labels(statement: Statement, needles: Needles, spans: Regions) -> None
             _check_part(part, needles, spans)
     elif isinstance(statement, Rest):
         _check_rest(statement, needles, spans)
+    elif isinstance(statement, WasteYarn):
+        if _joined(spans)[0] != (statement.region, statement.count):
+            said = f"{statement.region} {statement.count}"
+            raise Stuck("region", f"the round does not begin with these {statement.region} sts", _told(spans), said)
     elif isinstance(statement, Arrange):
         _check_arrange(statement, needles, spans)
 
@@ -160,7 +164,8 @@ def _check_rest(statement: Rest, needles: Needles, spans: Regions) -> None:
 
 
 def _check_arrange(statement: Arrange, needles: Needles, spans: Regions) -> None:
-    if not needles.by_markers and not needles.wrapped and needles.held == statement.needles:
+    alike = needles.held == statement.needles and needles.by_markers == statement.marker
+    if alike and not needles.by_markers and not needles.wrapped:
         raise Stuck("idle", "the line moves no stitch: they are on these needles already")
     named = [(count, name.lower()) for count, name in _STS.findall(statement.how)]
     sizes = totals(spans)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from grader.models.instructions import Regions
@@ -12,7 +12,7 @@ from grader.notation.tree import Group, Item, Line, Mark, Part, Repeat, Round, R
 from grader.testknit.needles import Needles, Outcome
 from grader.testknit.rows import close_piece, leave_piece
 from grader.testknit.usual import past_the_start
-from grader.testknit.walking import Marks, Stuck, Walked, walk
+from grader.testknit.walking import Marks, Stuck, Walked, add_run, walk
 
 
 def work_round(needles: Needles, statement: Round, regions: Regions) -> Outcome:
@@ -47,13 +47,15 @@ def _check_slipped(needles: Needles, line: Line) -> None:
     items = list(_one_by_one(line.items))
     marks = [item for item in items if isinstance(item, Mark)]
     reaches = [item for item in items if isinstance(item, Run) and item.reach.to == "marker"]
-    if not needles.by_markers or not (marks or reaches):
+    if not (marks or reaches):
         return
-    ends = isinstance(items[-1], Mark)
+    ends = needles.by_markers and isinstance(items[-1], Mark)
     passed = sum(mark.kind != "pm" for mark in marks) - ends
     there = sum(kind != "start" for _, kind in needles.markers)
     if passed != there:
         raise Stuck("marker", f"{there} markers stand within the round, {passed} are slipped", str(there), str(passed))
+    if not needles.by_markers:
+        return
     if needles.slips_start not in (None, ends):
         raise Stuck("marker", "the marker of the start is slipped in one round and not in another")
     needles.slips_start = ends
@@ -92,18 +94,23 @@ def _by_needles(needles: Needles, parts: tuple[Part, ...]) -> list[Walked]:
         raise Stuck("needles", f"needle {missing[0]} is not worked in this round")
     walks: list[Walked] = []
     now: list[int] = []
-    at = 0
+    markers: list[tuple[int, str]] = []
+    _check_slipped(needles, Line(tuple(item for part in parts for item in part.line.items)))
+    at, begin = 0, 0
     while at < len(held):
         first, part = stretches[at + 1]
         size = sum(1 for number in stretches if stretches[number] == (first, part))
         counts = held[at : at + size]
-        joins = tuple((sum(counts[: index + 1]), "needle") for index in range(size - 1))
-        walked = walk(part.line, sum(counts), 0, joins, False)
+        joins = [(sum(counts[: index + 1]), "needle") for index in range(size - 1)]
+        there = [(place - begin, kind) for place, kind in needles.markers if begin < place < begin + sum(counts)]
+        walked = walk(part.line, sum(counts), 0, tuple(sorted(joins + there)), False)
         ends = [0, *(place for place, kind in walked.marks if kind == "needle"), walked.made]
+        markers += [(sum(now) + place, kind) for place, kind in walked.marks if kind == "marker"]
+        begin += sum(counts)
         now.extend(b - a for a, b in itertools.pairwise(ends))
         walks.append(walked)
         at += size
-    needles.held, needles.total = tuple(now), sum(now)
+    needles.held, needles.total, needles.markers = tuple(now), sum(now), tuple(markers)
     return walks
 
 
@@ -225,10 +232,11 @@ def _outcome(before: int, needles: Needles, walks: list[Walked], regions: Region
         before,
         needles.total,
         needles=needles.shown(),
-        made=_joined_runs(walks),
+        made=_joined_runs(each.runs for each in walks),
         shaping=shaping,
         loops=sum(each.loops for each in walks),
         regions=_shaped(regions, shaping),
+        yarns=_joined_runs(each.yarns for each in walks),
     )
 
 
@@ -242,15 +250,12 @@ def _shaped(regions: Regions, shaping: tuple[Shaping, ...]) -> Regions:
     return tuple(counts)
 
 
-def _joined_runs(walks: list[Walked]) -> Runs:
-    runs: list[tuple[str, int]] = []
-    for walked in walks:
-        for name, count in walked.runs:
-            if runs and runs[-1][0] == name:
-                runs[-1] = (name, runs[-1][1] + count)
-            else:
-                runs.append((name, count))
-    return tuple(runs)
+def _joined_runs(several: Iterable[Runs]) -> Runs:
+    joined: list[tuple[str, int]] = []
+    for runs in several:
+        for name, count in runs:
+            add_run(joined, name, count)
+    return tuple(joined)
 
 
 def _joined_shaping(walks: list[Walked]) -> tuple[Shaping, ...]:

@@ -51,7 +51,7 @@ def work_row(needles: Needles, statement: Round, side: str, over: str) -> Outcom
             replace(each, lean=mirrored(each.lean), before=after - each.before - each.width) for each in walked.shaping
         )
     )
-    return Outcome(before, after, made=walked.runs, shaping=shaping, loops=walked.loops, full=full)
+    return Outcome(before, after, made=walked.runs, shaping=shaping, loops=walked.loops, full=full, yarns=walked.yarns)
 
 
 def _stays(mark: tuple[int, str], start: int, made: int, after: int) -> bool:

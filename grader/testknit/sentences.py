@@ -2,7 +2,20 @@
 
 from __future__ import annotations
 
-from grader.notation.tree import Arrange, BindOff, CastOn, Gather, Graft, Rejoin, Rest, Round, Statement
+from grader.notation.tree import (
+    Arrange,
+    BindOff,
+    CastOn,
+    Gather,
+    Graft,
+    Open,
+    Rejoin,
+    Rest,
+    Round,
+    Statement,
+    TakeOff,
+    WasteYarn,
+)
 from grader.testknit.needles import Needles, Outcome
 from grader.testknit.walking import Stuck
 
@@ -27,6 +40,15 @@ def work_sentence(needles: Needles, statement: Statement) -> Outcome:
         _end(needles, before if statement.count is None else statement.count, whole=statement.count is None)
     elif isinstance(statement, Rejoin):
         _rejoin(needles, statement)
+    elif isinstance(statement, TakeOff):
+        _take_off(needles)
+        shown = needles.shown()
+    elif isinstance(statement, WasteYarn):
+        _waste_yarn(needles, statement)
+        shown = needles.shown()
+    elif isinstance(statement, Open):
+        _open(needles, statement)
+        shown = needles.shown()
     elif isinstance(statement, Round):
         raise Stuck("unread", "stitches stand where a sentence belongs")
     return Outcome(before, needles.total, needles=shown, loops=loops)
@@ -64,6 +86,8 @@ def _rest(needles: Needles, statement: Rest) -> None:
             str(needles.held[0]),
         )
     needles.on_hold, needles.told = held, (statement.worked_for, worked)
+    if needles.by_markers:
+        needles.markers = ()  # the note has them taken off
 
 
 def _rejoin(needles: Needles, statement: Rejoin) -> None:
@@ -72,6 +96,8 @@ def _rejoin(needles: Needles, statement: Rejoin) -> None:
     if statement.count != needles.on_hold:
         said, there = str(statement.count), str(needles.on_hold)
         raise Stuck("rest", f"{said} sts to take back, {there} are on hold", there, said)
+    if needles.by_markers:
+        needles.markers = ((0, "start"),)  # the note has one put back where the round starts
     if piece is None:
         needles.on_hold, needles.told = 0, None
         return
@@ -98,9 +124,45 @@ def _arrange(needles: Needles, statement: Arrange) -> None:
         raise Stuck("needles", "a needle would hold no stitches")
     if needles.by_markers and (0, "start") not in needles.markers:
         raise Stuck("needles", "change needles at the start of the round")
+    if needles.by_markers or statement.marker:
+        needles.markers = ((0, "start"),) if statement.marker else ()
     needles.held, needles.wrapped = statement.needles, False
-    needles.set_of = max(needles.set_of, len(statement.needles)) if needles.set_of else 0
-    needles.by_markers, needles.markers = False, ()
+    needles.set_of = max(needles.set_of, len(statement.needles)) if needles.set_of and not statement.marker else 0
+    needles.by_markers = statement.marker
+
+
+def _take_off(needles: Needles) -> None:
+    if not any(kind == "marker" for _, kind in needles.markers):
+        raise Stuck("marker", "there is no marker within the round to take off")
+    needles.markers = tuple(mark for mark in needles.markers if mark[1] == "start")
+
+
+def _waste_yarn(needles: Needles, statement: WasteYarn) -> None:
+    """The stitches stay what they were; only an odd thread now runs through the round below them."""
+    if not isinstance(statement.count, int) or not 0 < statement.count < needles.total:
+        raise Stuck("misfit", f"{statement.count} sts to knit with waste yarn, {needles.total} on the needles")
+    if needles.waste:
+        raise Stuck("waste-yarn", f"there are {needles.waste} sts of waste yarn in the sock already")
+    needles.waste = statement.count
+
+
+def _open(needles: Needles, statement: Open) -> None:
+    """Out of the waste yarn come its stitches at one side, and one less at the other (published: H and H - 1)."""
+    if needles.total:
+        raise Stuck("left-over", "there are stitches on the needles still", "0", str(needles.total))
+    if not needles.waste:
+        raise Stuck("waste-yarn", "there is no waste yarn to take out")
+    wanted, said = {needles.waste, needles.waste - 1}, f"{statement.first} and {statement.second}"
+    if {statement.first, statement.second} != wanted:
+        told = f"{needles.waste} and {needles.waste - 1}"
+        raise Stuck("waste-yarn", f"out of the waste yarn come {told} sts, not {said}", told, said)
+    whole = 2 * needles.waste - 1
+    held = statement.needles or ((whole,) if statement.marker else ())
+    if sum(held) != whole:
+        raise Stuck("needles", f"{sum(held)} sts on the needles named, {whole} there are", str(whole), str(sum(held)))
+    needles.total, needles.held, needles.set_of = whole, held, 0 if statement.marker else len(held)
+    needles.markers, needles.by_markers = (((0, "start"),) if statement.marker else ()), statement.marker
+    needles.waste, needles.wrapped, needles.turned = 0, False, False
 
 
 def _graft(needles: Needles, statement: Graft) -> None:

@@ -18,6 +18,17 @@ GAPS = ("gap", "wrapped", "DS")
 MOST_STEPS = 20_000  # single things to work in one line; brackets within brackets come to more in no time
 
 
+NO_YARN = "none"
+
+
+def add_run(runs: list[tuple[str, int]], name: str, count: int) -> None:
+    """Put `count` of a thing at the end of its runs."""
+    if runs and runs[-1][0] == name:
+        runs[-1] = (name, runs[-1][1] + count)
+    elif count:
+        runs.append((name, count))
+
+
 class Stuck(Exception):
     """The line can't be worked: why, what was asked for and what there is. Never leaves this stage."""
 
@@ -30,7 +41,8 @@ class Stuck(Exception):
 class Walked:
     """One stretch worked: `used` stitches of it, `made` on the right needle, and the marks in their new places.
 
-    `picks` holds edge, count, and the stitches used before, for each time stitches are picked up.
+    `picks` holds edge, count, and the stitches used before, for each time stitches are picked up; `yarns` the
+    stitches made as runs of (colour, count): "" is the yarn in hand, `NO_YARN` a stitch slipped.
     """
 
     used: int
@@ -43,6 +55,7 @@ class Walked:
     turned: bool
     slipped_first: bool
     start_at: int | None
+    yarns: Runs = ()
 
 
 @dataclass(slots=True)
@@ -61,6 +74,7 @@ class _Walk:
     start_at: int | None = None
     began: int = 0
     steps: int = 0
+    yarns: list[tuple[str, int]] = field(default_factory=list)
 
     def all(self, items: tuple[Item, ...]) -> None:
         for item in items:
@@ -76,7 +90,7 @@ class _Walk:
             self.op(item)
         elif isinstance(item, Run):
             count = self.room(item.reach)
-            self.op(Op("k" if item.name == "patt" else item.name, count))
+            self.op(Op("k" if item.name == "patt" else item.name, count, colour=item.colour))
         elif isinstance(item, Repeat):
             self.repeat(item)
         elif isinstance(item, Group):
@@ -88,6 +102,7 @@ class _Walk:
             self.loops += count
             self.picks.append((item.edge, count, self.used))
             self.note("pick up", count)
+            add_run(self.yarns, "", count)
         elif isinstance(item, Mark):
             self.mark(item)
         else:
@@ -121,13 +136,14 @@ class _Walk:
             self.made += count
             self.loops += count * stitch.loops
             self.note(f"{item.name} {item.manner}".strip(), count)
-            return
-        for _ in range(count):
-            self.shape(stitch)
+        else:
+            for _ in range(count):
+                self.shape(stitch)
+        add_run(self.yarns, item.colour if stitch.loops else NO_YARN, count * stitch.leaves)
 
     def shape(self, stitch: Stitch) -> None:
         """A decrease, an increase, a cable: it joins the stitches on both sides of a gap, never of a marker."""
-        self.pass_marks(self.used)
+        self.pass_marks(self.used, made_before=not stitch.takes)
         inside = [mark for mark in self.ahead if self.used < mark[0] < self.used + stitch.takes]
         for mark in inside:
             if mark[1] in GAPS and stitch.lean:
@@ -155,18 +171,18 @@ class _Walk:
         self.behind = [(place, "DS" if place == self.made and kind == "gap" else kind) for place, kind in self.behind]
 
     def note(self, name: str, count: int) -> None:
-        if not count:
-            return
-        if self.runs and self.runs[-1][0] == name:
-            self.runs[-1] = (name, self.runs[-1][1] + count)
-        else:
-            self.runs.append((name, count))
+        add_run(self.runs, name, count)
 
     # -- marks
 
-    def pass_marks(self, upto: int) -> None:
-        """Carry the marks before position `upto` over to the right needle."""
+    def pass_marks(self, upto: int, made_before: bool = False) -> None:
+        """Carry the marks before position `upto` over to the right needle.
+
+        A new stitch is `made_before` a marker that stands here and has not been slipped.
+        """
         while self.ahead and (self.ahead[0][0] < upto or self.ahead[0][0] == self.used):
+            if made_before and self.ahead[0][1] == "marker" and self.ahead[0][0] == self.used not in self.slipped:
+                return
             place, kind = self.ahead.pop(0)
             self.behind.append((self.made + place - self.used, kind))
 
@@ -319,4 +335,5 @@ def walk(line: Line, total: int, start: int, marks: Marks, partial: bool) -> Wal
         walking.turned,
         _edge_is_slipped(line),
         walking.start_at,
+        tuple(walking.yarns),
     )

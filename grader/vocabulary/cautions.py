@@ -12,9 +12,14 @@ CAUTIONS = (
     "Wool can prickle or irritate the skin. If a rash appears, stop wearing the sock and ask for medical advice.",
     "Rest your hands every half hour or so, and stop when something hurts.",
 )
+FLOATS = (
+    "Strands that lie loose inside a sock of two colours catch toes and nails, small ones most of all. Catch long"
+    " strands in as you knit, and turn the sock inside out to look it over before it is worn.",
+)
 FINISHING = (
     "Work the second sock like the first.",
     "Weave in all ends on the inside, following a column of stitches, and trim them.",
     "Wash the socks as the ball band says, press the water out in a towel and let them dry flat. They take their size"
     " in the first wash.",
 )
+PAIR_FINISHING = "Work the left and the right sock alike, but for the sections that name one of them."

@@ -14,6 +14,7 @@ from grader.vocabulary.bodies import Body
 from grader.vocabulary.reference import exact, read_reference, reference_names
 
 _MEASURES = ("foot_circumference", "foot_length", "leg_length")
+_OF_THE_LEG = ("ankle", "calf", "knee_height")  # only some charts have them
 
 
 @cache
@@ -40,4 +41,5 @@ def chart_title(name: str) -> str:
 def _body(row: dict[str, Any], sources: dict[str, dict[str, Any]]) -> Body:
     basis = sources[row["basis"]]
     source = f"{basis['organisation']}: {basis['title']} ({basis['year']}); {basis['status']}"
-    return Body(row["name"], {measure: exact(row[measure]) for measure in _MEASURES}, row["note"], source)
+    measures = {measure: exact(row[measure]) for measure in (*_MEASURES, *_OF_THE_LEG) if measure in row}
+    return Body(row["name"], measures, row["note"], source)

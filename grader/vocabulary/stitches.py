@@ -2,7 +2,7 @@
 
 Source: Craft Yarn Council master list of abbreviations; leans and counts are common practice.
 `lean` is the lean of a decrease as seen from the side it is worked on; on wrong-side rows it
-is mirrored by whoever looks at the fabric. `face` is the look of the stitch from that side.
+is mirrored by whoever looks at the fabric. An increase has one too where its name says so. `face` is the look of the stitch from that side.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from functools import lru_cache
 class Stitch:
     """One operation: stitches taken and left, new loops made, its lean and its face.
 
-    `lean` is "left", "right", "centre" or "" (no decrease); `face` "knit", "purl", "slip" or "mixed".
+    `lean` is "left", "right", "centre" or "" (none); `face` "knit", "purl", "slip" or "mixed".
     """
 
     name: str
@@ -51,8 +51,8 @@ _TABLE = (
     Stitch("cdd", 3, 1, 1, "centre"),
     Stitch("yo", 0, 1, 1),
     Stitch("m1", 0, 1, 1),
-    Stitch("m1L", 0, 1, 1),
-    Stitch("m1R", 0, 1, 1),
+    Stitch("m1L", 0, 1, 1, "left"),
+    Stitch("m1R", 0, 1, 1, "right"),
     Stitch("m1p", 0, 1, 1, face="purl"),
     Stitch("kfb", 1, 2, 2, face="mixed"),
     Stitch("pfb", 1, 2, 2, face="mixed"),

@@ -22,6 +22,7 @@ STAGES = (
     "reporting",
     "yarn_use",
     "schematic",
+    "charting",
     "storing",
 )
 _FENCE = re.compile(r"^```.*?^```[ ]*$", re.MULTILINE | re.DOTALL)

@@ -22,9 +22,10 @@ VERBS = {
     "merging": {"merge"},
     "write_up": {"write_up"},
     "pages": {"drawing_svg", "set_pages"},
-    "reporting": {"grouped", "print_findings", "print_sample", "print_sizes", "record_json"},
+    "reporting": {"grouped", "print_findings", "print_sample", "print_sizes", "print_yarn", "record_json"},
     "yarn_use": {"yarn_for_pair"},
     "schematic": {"sock_schematic"},
+    "charting": {"chart", "chart_key", "chart_size", "draw_chart", "is_worth_a_chart"},
     "storing": {"store"},
 }
 WORK_IN_PROGRESS = {"Ledger"}  # the one class between the stages that grows: findings gather in it within a stage

@@ -73,7 +73,7 @@ def test_shaping_that_does_not_balance_is_found(line: str) -> None:
     """One end nearer than the other, two that lean alike, one thicker than the other, one on each region alone."""
     told = balance(line)
     assert told
-    assert "do not balance" in told[0]
+    assert "does not balance" in told[0]
 
 
 def test_a_stitch_pattern_may_shape_as_it_likes_in_its_region() -> None:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from grader.loading.file_model import PatternForm, keys_at
+from grader.loading.file_keys import keys_at
+from grader.loading.file_model import PatternForm
 from grader.loading.schema import SCHEMA_FILE, pattern_schema, schema_text
 
 

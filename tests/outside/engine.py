@@ -99,12 +99,12 @@ def knits_up(sock: Sock, setup: str = FOUR) -> bool:
 
 def heel_turn(heel: int, first_plain: int) -> Turn:
     """A round heel turn over so many stitches, worked to the last gap."""
-    return _turn(worked(Sock(2 * heel, first_plain=first_plain)))
+    return turn_of(worked(Sock(2 * heel, first_plain=first_plain)))
 
 
 def band_turn(heel: int, band: int) -> Turn:
     """A square heel turn whose middle is so wide."""
-    return _turn(worked(Sock(2 * heel, band=band)))
+    return turn_of(worked(Sock(2 * heel, band=band)))
 
 
 def gusset(sock: Sock) -> Gusset:
@@ -147,7 +147,8 @@ def section(record: Record, name: str) -> list[WorkedLine]:
     return found
 
 
-def _turn(record: Record) -> Turn:
+def turn_of(record: Record) -> Turn:
+    """The heel turn of a sock, row by row."""
     rows = [line for line in section(record, "Heel turn") if line.kind == "row"]
     plain: dict[str, list[int]] = {"RS": [], "WS": []}
     for row in rows:

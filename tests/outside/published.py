@@ -14,9 +14,10 @@ Row = dict[str, Any]
 
 @cache
 def tables() -> dict[str, dict[str, Any]]:
-    """Every table of published.yaml: source, status, units, doubts and rows."""
-    text = Path(__file__).with_name("published.yaml").read_text(encoding="utf-8")
-    contents: dict[str, dict[str, Any]] = yaml.safe_load(text)
+    """Every table of published.yaml and constructions.yaml: source, status, units, doubts and rows."""
+    contents: dict[str, dict[str, Any]] = {}
+    for name in ("published.yaml", "constructions.yaml"):
+        contents |= yaml.safe_load(Path(__file__).with_name(name).read_text(encoding="utf-8"))
     return contents
 
 

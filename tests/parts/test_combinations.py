@@ -9,7 +9,7 @@ from grader.pipeline import Checked, Wanted, check
 from grader.resources import folder
 from grader.vocabulary.size_charts import read_chart
 
-from .combining import CUFFS, HEELS, TOES, combinations, pattern_of
+from .combining import CUFFS, HEELS, LEGS, TOES, UP_CUFFS, UP_HEELS, UP_TOES, combinations, pattern_of
 
 HERE = str(folder("patterns") / "put_together.yaml")
 
@@ -21,16 +21,28 @@ def made(parts: tuple[str, ...], chart: str = "adult-feet", own: str = "") -> Ch
     return check(pattern, Wanted())
 
 
-@pytest.mark.parametrize("parts", list(combinations())[::6], ids=", ".join)
+EVERY = list(combinations())
+SAMPLED = [*(parts for parts in EVERY if "foot-plain" in parts)][::23] + [
+    *(parts for parts in EVERY if "toe-up-foot" in parts)
+][::7]
+
+
+@pytest.mark.parametrize("parts", SAMPLED, ids=", ".join)
 def test_a_combination_knits_up_in_every_size_and_setup(parts: tuple[str, ...]) -> None:
-    """Every sixth combination; the bench `tests.bench.combinations` knits them all in 14 sizes."""
+    """Some of the combinations; the bench `tests.bench.combinations` knits them all in twelve sizes or more."""
     checked = made(parts)
     assert not [finding for finding in checked.findings if finding.is_error]
     assert len(checked.socks) == 6 * 4
 
 
-def test_there_are_as_many_combinations_as_cuffs_heels_and_toes() -> None:
-    assert len(list(combinations())) == len(CUFFS) * len(HEELS) * len(TOES) == 132
+def test_the_sample_has_every_part() -> None:
+    assert {part for parts in SAMPLED for part in parts} == {part for parts in combinations() for part in parts}
+
+
+def test_there_are_as_many_combinations_as_parts_to_combine() -> None:
+    down, up = len(CUFFS) * len(LEGS) * len(HEELS) * len(TOES), len(UP_TOES) * len(UP_HEELS) * len(UP_CUFFS)
+    assert (down, up) == (1080, 60)
+    assert len(list(combinations())) == down + up
 
 
 # Talu, a German craft magazine's size table of the short-row heel (looked up): cast-on, side, middle.

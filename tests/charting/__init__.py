@@ -1,0 +1,1 @@
+"""Charts: lines and drawings of one stitch pattern, each made from the other."""

@@ -1,0 +1,1 @@
+"""Published directions written as pattern files: they must knit up, and their own figures must come out."""
