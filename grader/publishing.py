@@ -106,7 +106,7 @@ def charts_of(
         drawn = chart(each) if each.name in used else None
         if drawn is None or not is_worth_a_chart(drawn):
             continue
-        key = chart_key(drawn, edition.terms)
+        key = chart_key(drawn, edition.terms, {colour.name: colour.label for colour in pattern.colours})
         gauge = each.gauge or pattern.gauge
         coloured = any(cell.colour for row in drawn.rows for cell in row.cells)  # squares would distort its picture
         proportion = min(1.0, max(0.7, float(gauge.stitches / gauge.rounds))) if coloured else 1.0

@@ -65,10 +65,21 @@ def draw_chart(
     for sheet in sheets:
         sheet.draw(several=len(sheets) > 1)
     if not sheets[-1].add_key(key, room_mm):
-        legend = _Sheet(chart, _Panel((0, 0), (0, 0)), square, square)
-        legend.add_key(key, room_mm, alone=True)
-        sheets.append(legend)
+        sheets += _legends(chart, key, square, room_mm)
     return tuple(sheet.drawing(number, len(sheets)) for number, sheet in enumerate(sheets))
+
+
+def _legends(chart: Chart, key: Sequence[KeyRow], square: float, room_mm: tuple[float, float]) -> Iterator[_Sheet]:
+    """The key on sheets of its own, as much on each as there is room for."""
+    start = 0
+    while start < len(key):
+        for end in range(len(key), start, -1):
+            legend = _Sheet(chart, _Panel((0, 0), (0, 0)), square, square)
+            legend.add_key(key[start:end], room_mm, alone=True)
+            if legend.height <= room_mm[1] or end == start + 1:
+                break
+        yield legend
+        start = end
 
 
 def _divided(count: int, room: float, size: float) -> tuple[int, float]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from grader.models.chart import Cell, Chart, KeyRow
 from grader.vocabulary.chart_symbols import Symbol, symbol_for
 from grader.vocabulary.colours import MAIN, colour_label
@@ -11,8 +13,9 @@ _CAPITALS = {"k": "K", "p": "P"}
 _OWN = "our own symbol"
 
 
-def chart_key(chart: Chart, terms: str = "UK") -> tuple[KeyRow, ...]:
-    """A row for each symbol and each colour that the chart shows, in UK or US terms."""
+def chart_key(chart: Chart, terms: str = "UK", yarns: Mapping[str, str] | None = None) -> tuple[KeyRow, ...]:
+    """A row for each symbol and each colour that the chart shows, in UK or US terms; `yarns` names the colours."""
+    named = yarns or {}
     found: dict[Symbol, dict[tuple[str, str], Cell]] = {}
     for row in chart.rows:
         for cell in row.cells:
@@ -21,8 +24,11 @@ def chart_key(chart: Chart, terms: str = "UK") -> tuple[KeyRow, ...]:
     rows = [_row(symbol, ways) for symbol, ways in found.items()]
     rows.sort(key=_place)
     colours = sorted({cell.colour for row in chart.rows for cell in row.cells if cell.colour}, key=_main_first)
-    rows += [KeyRow(Cell("k", each), "", colour_looks(each), each, colour_label(each, terms)) for each in colours]
-    return tuple(_in_terms(row, terms) for row in rows)
+    rows = [_in_terms(row, terms) for row in rows]
+    for each in colours:
+        label = named.get(each) or colour_label(each, terms)
+        rows.append(KeyRow(Cell("k", each), "", colour_looks(each, terms), each, label))
+    return tuple(rows)
 
 
 def _row(symbol: Symbol, ways: dict[tuple[str, str], Cell]) -> KeyRow:
@@ -57,9 +63,9 @@ def _main_first(colour: str) -> tuple[bool, str]:
     return colour != MAIN, colour
 
 
-def colour_looks(colour: str) -> str:
+def colour_looks(colour: str, terms: str) -> str:
     """How a square of that colour looks, in words."""
-    return "white square" if colour == MAIN else f"grey square with {colour_letter(colour)}"
+    return "white square" if colour == MAIN else f"{TERMS[terms]['gray']} square with {colour_letter(colour)}"
 
 
 def colour_letter(colour: str) -> str:

@@ -12,11 +12,14 @@ from grader.vocabulary.findings import Ledger
 def check_balance(record: Record, ledger: Ledger) -> None:
     """Every decrease that leans left has one that leans right, as far from the other end of its region."""
     rows: dict[str, Counter[str]] = {}
+    beyond: dict[str, dict[str, list[int]]] = {}
     spans = {}
     for line in record.lines:
         if line.kind == "row":
             for shaping in line.shaping:
                 rows.setdefault(line.section, Counter())[shaping.lean] += line.times * line.block_times
+                stays = (line.before or 0) - shaping.taken - shaping.takes
+                beyond.setdefault(line.section, {}).setdefault(line.side, []).append(stays)
             spans[line.section] = line
         elif line.shaping and _is_plain_somewhere(line) and not _evenly_spaced(line):
             _check_round(record, line, ledger)
@@ -31,6 +34,27 @@ def check_balance(record: Record, ledger: Ledger) -> None:
                 section=section,
                 expected=f"{leans['left']} each",
                 found=str(leans["right"]),
+            )
+    _check_centred(record, beyond, spans, ledger)
+
+
+def _check_centred(
+    record: Record, beyond: dict[str, dict[str, list[int]]], lines: dict[str, WorkedLine], ledger: Ledger
+) -> None:
+    """Short rows leave as many stitches waiting at one side as at the other, or the heel sits beside the foot."""
+    for section, sides in beyond.items():
+        right, wrong = sides.get("RS", []), sides.get("WS", [])
+        first = next(((a, b) for a, b in zip(right, wrong, strict=False) if a != b), None)
+        if first:
+            ledger.add(
+                "off-centre",
+                f"{first[0]} sts wait beyond the decrease of an RS row, {first[1]} beyond that of the next WS row",
+                lines[section].span,
+                sizes=(record.size,),
+                setups=(record.setup,),
+                section=section,
+                expected="as many at each side",
+                found=f"{first[0]} and {first[1]}",
             )
 
 

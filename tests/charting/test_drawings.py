@@ -7,6 +7,7 @@ import xml.etree.ElementTree as ET
 
 import pytest
 from hypothesis import given
+from strategies import QUICK
 
 from grader.charting import chart_key, chart_size, draw_chart
 from grader.charting.drawing import LARGE_MM, LEAST_MM, STANDARD_MM
@@ -19,7 +20,6 @@ from grader.vocabulary.abbreviations import abbreviation_table
 from grader.vocabulary.chart_symbols import seen_from_right, symbol_for, worked_from_wrong
 from grader.vocabulary.reference import read_reference
 from grader.vocabulary.stitches import _TABLE, stitch_named
-from strategies import QUICK
 
 from .drawn import balanced, charted
 
@@ -157,7 +157,8 @@ def test_the_key_holds_only_what_is_used() -> None:
 
 
 def test_the_key_says_what_a_symbol_is_on_either_side() -> None:
-    key = {row.name: row.worked for row in chart_key(charted("Sl1, *K1, P1* to end", "Sl1, *K1, P1* to end", rows=True))}
+    chart = charted("Sl1, *K1, P1* to end", "Sl1, *K1, P1* to end", rows=True)
+    key = {row.name: row.worked for row in chart_key(chart)}
     assert key == {"knit": "K (RS) or P (WS)", "purl": "P (RS) or K (WS)", "slip, yarn at wrong side": "sl"}
 
 

@@ -7,13 +7,13 @@ from pathlib import Path
 import pytest
 import yaml
 from hypothesis import given
+from strategies import QUICK
 
 from grader.charting import chart, is_worth_a_chart
 from grader.models.chart import Cell, Chart, ChartRow
 from grader.notation.chart_text import print_chart, read_chart
 from grader.notation.chart_words import chart_lines
 
-from strategies import QUICK
 from .drawn import balanced, charted, shifted, stitch_pattern, worked
 
 PARTS = sorted((Path(__file__).resolve().parents[2] / "patterns" / "parts").glob("stitch-*.yaml"))
