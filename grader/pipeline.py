@@ -74,7 +74,18 @@ def open_pattern(path: str) -> tuple[Pattern | None, list[Finding]]:
 
 def for_one(pattern: Pattern, body: Body, gauge: Gauge | None = None) -> Pattern:
     """The same pattern for one person, at her own gauge if given. The designer's samples are of other feet."""
-    return replace(pattern, bodies=(body,), gauge=gauge or pattern.gauge, samples=(), gauge_changed=gauge is not None)
+    if gauge is None:
+        return replace(pattern, bodies=(body,), samples=())
+    patterns = tuple(replace(each, gauge=_scaled(each.gauge, pattern.gauge, gauge)) for each in pattern.stitch_patterns)
+    return replace(pattern, bodies=(body,), gauge=gauge, stitch_patterns=patterns, samples=(), gauge_changed=True)
+
+
+def _scaled(own: Gauge | None, old: Gauge, new: Gauge) -> Gauge | None:
+    """The gauge of a stitch pattern, which draws in as much for another knitter as it did for the designer."""
+    if own is None:
+        return None
+    stitches, rounds = new.stitches / old.stitches, new.rounds / old.rounds
+    return replace(own, stitches=own.stitches * stitches, rounds=own.rounds * rounds)
 
 
 def grade_all(pattern: Pattern) -> tuple[tuple[Graded, ...], list[Finding]]:

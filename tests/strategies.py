@@ -27,6 +27,7 @@ from grader.notation.tree import (
     Line,
     Mark,
     Op,
+    Open,
     Part,
     PickUp,
     Reach,
@@ -36,7 +37,9 @@ from grader.notation.tree import (
     Round,
     Run,
     Statement,
+    TakeOff,
     Turn,
+    WasteYarn,
 )
 from grader.testknit import knit
 from grader.vocabulary.findings import Finding, Span
@@ -107,6 +110,7 @@ _rounds = st.one_of(
     st.builds(lambda parts, stated: Round(tuple(parts), stated), st.lists(_labelled, min_size=1, max_size=4), _stated),
 )
 _held = st.lists(whole_counts, min_size=1, max_size=9).map(tuple)
+_regions = st.one_of(_names, st.sampled_from(("right back", "left back", "side of the big toe")))
 _hows = st.sampled_from(
     ("Rearrange the sts", "Change to double-pointed needles", "Slip the 32 heel sts onto one needle", "Move the sts")
 )
@@ -121,9 +125,21 @@ _sentences = st.one_of(
     st.builds(BindOff, st.one_of(st.none(), counts)),
     st.builds(Graft, counts, counts),
     st.builds(Gather, counts),
-    st.builds(Rest, counts, _names, counts, _names, st.sampled_from(("first", "last"))),
-    st.builds(Rejoin, counts, _names),
+    st.builds(Rest, counts, _regions, counts, _regions, st.sampled_from(("first", "last"))),
+    st.builds(Rejoin, counts, _regions),
     st.builds(Arrange, _held, _hows),
+    st.builds(lambda count, how: Arrange((count,), how, True), whole_counts, _hows),
+    st.just(TakeOff()),
+    st.builds(WasteYarn, counts, _regions),
+    st.builds(
+        lambda first, above, second, below, held, marker: Open(first, above, second, below, held, marker),
+        counts,
+        _regions,
+        counts,
+        _regions,
+        st.one_of(st.just(()), _held),
+        st.booleans(),
+    ),
 )
 statements: st.SearchStrategy[Statement] = st.one_of(_rounds, _sentences).filter(
     lambda tree: len(print_statement(tree)) <= 2000  # no page has longer lines, and none longer is read

@@ -85,25 +85,30 @@ def _extra(rows: Sequence[Row], factors: Sequence[int]) -> list[int]:
 def _shifts_by_stitches(rows: Sequence[Row]) -> list[int] | None:
     """How far each box moves so that it begins over the stitch that the box below begins with; None if none can.
 
-    Only rows whose repeats are worked stitch by stitch can begin anywhere.
+    Only a repeat that is worked stitch by stitch can begin anywhere.
     """
-    loose = [
-        all(cell.takes == cell.leaves == cell.columns == 1 for cell in (*row.before, *(row.box or ()), *row.after))
-        for row in rows
-    ]
+    loose = [all(cell.takes == cell.leaves == cell.columns == 1 for cell in row.box or ()) for row in rows]
+    first = loose.index(False) if not all(loose) else 0
+    start = takes(rows[first].before)
+    order = (*range(first, len(rows)), *range(first))
+    shifts = _walked(rows, order, start)
     if all(loose):
-        start = max(takes(row.before) for row in rows)
-        return [start - takes(row.before) for row in rows]
-    first = loose.index(False)
-    at = takes(rows[first].before)
-    shifts = [0] * len(rows)
-    for number in (*range(first, len(rows)), *range(first)):
-        shift = at - takes(rows[number].before)
-        if shift < 0 or (shift and not loose[number]):
-            return None
-        shifts[number] = shift
-        at = at if loose[number] else leaves(rows[number].before)
-    return shifts if at == takes(rows[first].before) else None
+        start -= min(0, *shifts)
+        shifts = _walked(rows, order, start)
+    if any(shift < 0 or (shift and not loose[number]) for number, shift in zip(order, shifts, strict=False)):
+        return None
+    if shifts[-1] != shifts[0]:
+        return None
+    return [shift for _, shift in sorted(zip(order, shifts, strict=False))]
+
+
+def _walked(rows: Sequence[Row], order: Sequence[int], start: int) -> list[int]:
+    """The shift of each row in that order, and of the first one again, where the box begins at stitch `start`."""
+    shifts = []
+    for number in (*order, order[0]):
+        shifts.append(start - takes(rows[number].before))
+        start = leaves(rows[number].before) + shifts[-1]
+    return shifts
 
 
 def _shifts_by_columns(rows: Sequence[Row]) -> list[int]:

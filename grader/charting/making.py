@@ -27,7 +27,7 @@ def chart(pattern: StitchPattern) -> Chart | None:
         return drawn
     lines = [(each.text, "") for each in pattern.rounds]
     lines += [(each.text, ("RS", "WS")[number % 2]) for number, each in enumerate(pattern.rows)]
-    if not 0 < len(lines) <= MOST_ROWS:
+    if not 0 < len(lines) <= MOST_ROWS or len(pattern.rows) % 2:
         return None
     try:
         rows = lined_up([row_of(text, side) for text, side in lines])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import re
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import NoReturn
 
@@ -21,6 +22,53 @@ _GAUGE = re.compile(r"\s*(\d+(?:[.,]\d+)?)\s*[x×*]\s*(\d+(?:[.,]\d+)?)\s*")
 LONGEST_VALUE = 40  # characters of a length or a gauge; more is no measurement
 LONGEST_TITLE = 100
 SMALLEST, LARGEST = 5, 60  # stitches or rounds to 10 cm that a hand-knitted sock can have
+
+
+@dataclass(frozen=True, slots=True)
+class LegMeasure:
+    """A measure of the leg that only some patterns grade by: its name in formulas, its option, and how it is asked for.
+
+    `low` and `high` are what a leg can have, in cm; `whose` names such legs in the plural.
+    """
+
+    name: str
+    option: str
+    help: str
+    question: str
+    low: int
+    high: int
+    whose: str
+
+
+OF_THE_LEG = (
+    LegMeasure(
+        "calf",
+        "calf",
+        "round the calf at its widest, where the pattern narrows it",
+        "Round the calf at its widest (such as 37cm)",
+        12,
+        70,
+        "calves",
+    ),
+    LegMeasure(
+        "ankle",
+        "ankle",
+        "round the ankle at its narrowest, where the pattern asks for it",
+        "Round the ankle at its narrowest (such as 23cm)",
+        8,
+        45,
+        "ankles",
+    ),
+    LegMeasure(
+        "knee_height",
+        "knee-height",
+        "from the floor to the top of the shin bone, where the pattern reaches to the knee",
+        "From the floor to the top of the shin bone (such as 45cm)",
+        12,
+        75,
+        "legs up to the knee",
+    ),
+)
 
 
 class UsageError(ValueError):
@@ -128,6 +176,8 @@ def parser() -> argparse.ArgumentParser:
     one_off.add_argument("--foot", metavar="LENGTH", help="round the ball of the foot, such as 22.5cm or 8.75in")
     one_off.add_argument("--length", metavar="LENGTH", help="from heel to longest toe, such as 25cm")
     one_off.add_argument("--leg", metavar="LENGTH", help="from the cast-on to the heel flap (as in the nearest size)")
+    for each in OF_THE_LEG:
+        one_off.add_argument(f"--{each.option}", metavar="LENGTH", help=each.help)
     one_off.add_argument("--gauge", metavar="STSxROUNDS", help="your stitches and rounds to 10 cm, such as 31x43")
     one_off.add_argument("--needles", metavar="SETUP", help="short-circular, magic-loop, set-of-5 or set-of-4")
     one_off.add_argument("--name", default="", help="whose sock it is, for the title and the file name")
@@ -154,6 +204,9 @@ def parser() -> argparse.ArgumentParser:
 
     yarn = commands.add_parser("yarn", help="metres, grams and balls for a pair of every size")
     _pattern(yarn)
+
+    parts = commands.add_parser("parts", help="the cuffs, legs, heels, toes and stitch patterns to put a sock together")
+    parts.add_argument("name", metavar="NAME", nargs="?", help="only this part, in full")
 
     new = commands.add_parser("new", help="write a working starter pattern with comments")
     new.add_argument("name", help="the title; NAME.yaml is written into this folder")

@@ -10,7 +10,17 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from grader.cli.arguments import UsageError, chosen, gauge_of, measure, parser, setup_name, title_of, with_values
+from grader.cli.arguments import (
+    OF_THE_LEG,
+    UsageError,
+    chosen,
+    gauge_of,
+    measure,
+    parser,
+    setup_name,
+    title_of,
+    with_values,
+)
 from grader.cli.console import Console
 from grader.models.pattern import Pattern
 from grader.vocabulary.findings import Finding
@@ -148,22 +158,33 @@ def _one_off(arguments: argparse.Namespace, console: Console) -> int:
     pattern, code = _open(arguments, console)
     if pattern is None:
         return code
-    from grader.cli.one_off import publish_one_off
+    from grader.cli.one_off import measures_used, own_body, publish_one_off
 
     templates = _templates(arguments)
     if arguments.name:
         arguments.name = title_of(arguments.name, "name")
 
     def asked(option: str, question: str) -> str:
-        return getattr(arguments, option) or console.ask(question, f"--{option}")
+        return getattr(arguments, option.replace("-", "_")) or console.ask(question, f"--{option}")
 
+    used = measures_used(pattern)
+    useless = next((each.option for each in OF_THE_LEG if getattr(arguments, each.name) and each.name not in used), "")
+    if useless:
+        raise UsageError(f"nothing in this pattern hangs on --{useless}; leave it out")
     foot = measure(asked("foot", "Round the ball of the foot (such as 22.5cm)"), "foot", 8, 40)
     length = measure(asked("length", "Length of the foot (such as 25cm)"), "length", 7, 36)
+    legs = {
+        each.name: measure(asked(each.option, each.question), each.option, each.low, each.high, each.whose)
+        for each in OF_THE_LEG
+        if each.name in used
+    }
     gauge = gauge_of(asked("gauge", "Your stitches x rounds to 10 cm (such as 31x43)"))
     arguments.needles = [asked("needles", "Needles (short-circular, magic-loop, set-of-5, set-of-4)")]
     (setup,) = _setups(arguments, pattern)
-    leg = measure(arguments.leg, "leg", 3, 60, "legs of socks") if arguments.leg else None
-    return publish_one_off(pattern, foot, length, leg, gauge, setup, arguments, console, templates)
+    if arguments.leg:
+        legs["leg_length"] = measure(arguments.leg, "leg", 3, 60, "legs of socks")
+    body = own_body(pattern, foot, length, legs, arguments.name)
+    return publish_one_off(pattern, body, gauge, setup, arguments, console, templates)
 
 
 def _check(arguments: argparse.Namespace, console: Console) -> int:
@@ -247,6 +268,25 @@ def _yarn(arguments: argparse.Namespace, console: Console) -> int:
     return FINE if checked.is_sound else FINDINGS
 
 
+def _parts(arguments: argparse.Namespace, console: Console) -> int:
+    from grader.loading import load_parts
+    from grader.reporting import print_part, print_parts
+
+    name = arguments.name
+    if name is not None and not name.strip():
+        raise UsageError("no part is named")
+    here = "pattern.yaml"  # a pattern in this folder would find its parts there
+    parts, findings = load_parts(here, () if name is None else (name.strip().removesuffix(".yaml"),))
+    unknown = next((finding for finding in findings if finding.code == "unknown-part"), None)
+    if unknown:
+        near = unknown.mend if unknown.mend.startswith("did you mean") else "'grader parts' lists those there are"
+        raise UsageError(f"{unknown.message}; {near}")
+    _tell(findings, console)
+    if parts:
+        console.result(print_parts(parts) if name is None else print_part(parts[0]))
+    return FINDINGS if findings else FINE
+
+
 def _new(arguments: argparse.Namespace, console: Console) -> int:
     from grader.loading.starter import starter_text
     from grader.publishing import file_stem
@@ -267,5 +307,6 @@ _COMMANDS: dict[str, Callable[[argparse.Namespace, Console], int]] = {
     "check": _check,
     "sizes": _sizes,
     "yarn": _yarn,
+    "parts": _parts,
     "new": _new,
 }

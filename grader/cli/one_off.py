@@ -3,26 +3,49 @@
 from __future__ import annotations
 
 import argparse
-from dataclasses import replace
+import re
+from collections.abc import Iterator
+from dataclasses import fields, is_dataclass, replace
 from fractions import Fraction
 from pathlib import Path
 
 from grader.cli.console import Console
-from grader.models.pattern import Gauge, Pattern
+from grader.models.pattern import Gauge, Pattern, Written
 from grader.vocabulary.bodies import Body
+from grader.vocabulary.formulas import Formula
+
+_SLOT = re.compile(r"\{([^{}]*)\}")
+_WORD = re.compile(r"[A-Za-z_]\w*")
 
 
-def own_body(pattern: Pattern, foot: Fraction, length: Fraction, leg: Fraction | None, name: str) -> Body:
-    """The knitter's foot; what she did not measure is as in the nearest size of the pattern."""
+def measures_used(pattern: Pattern) -> frozenset[str]:
+    """The names in the formulas of a pattern and in the braces of its prose; those of measures are among them."""
+    return frozenset(_names(pattern))
+
+
+def _names(part: object) -> Iterator[str]:
+    if isinstance(part, Formula):
+        yield from part.names
+    elif isinstance(part, Written):
+        for slot in _SLOT.findall(part.text):
+            yield from _WORD.findall(slot)
+    elif isinstance(part, tuple):
+        for each in part:
+            yield from _names(each)
+    elif is_dataclass(part):
+        for field in fields(part):
+            yield from _names(getattr(part, field.name))
+
+
+def own_body(pattern: Pattern, foot: Fraction, length: Fraction, legs: dict[str, Fraction], name: str) -> Body:
+    """The knitter's foot and `legs`, in cm; what she did not measure is as in the nearest size of the pattern."""
     nearest = min(
         pattern.bodies,
         key=lambda body: (
             abs(body.measures["foot_circumference"] - foot) + abs(body.measures["foot_length"] - length) / 2
         ),
     )
-    measures = {**nearest.measures, "foot_circumference": foot, "foot_length": length}
-    if leg is not None:
-        measures["leg_length"] = leg
+    measures = {**nearest.measures, "foot_circumference": foot, "foot_length": length, **legs}
     return Body(name or "yours", measures)
 
 
@@ -36,9 +59,7 @@ def own_gauge(pattern: Pattern, gauge: tuple[Fraction, Fraction]) -> Gauge | Non
 
 def publish_one_off(
     pattern: Pattern,
-    foot: Fraction,
-    length: Fraction,
-    leg: Fraction | None,
+    body: Body,
     gauge: tuple[Fraction, Fraction],
     setup: str,
     arguments: argparse.Namespace,
@@ -52,7 +73,7 @@ def publish_one_off(
     from grader.storing import store
     from grader.write_up import TemplateMistake
 
-    mine = for_one(pattern, own_body(pattern, foot, length, leg, arguments.name), own_gauge(pattern, gauge))
+    mine = for_one(pattern, body, own_gauge(pattern, gauge))
     if arguments.name:
         mine = replace(mine, title=f"{pattern.title} for {arguments.name}")
     terms = arguments.terms.upper()

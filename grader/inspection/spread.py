@@ -15,13 +15,14 @@ def check_spread(record: Record, ledger: Ledger) -> None:
     """
     patterned: set[str] = set()
     lines = [line for line in record.lines if line.kind != "note"]
-    for line, following in itertools.zip_longest(lines, lines[1:]):
+    for place, (line, following) in enumerate(itertools.zip_longest(lines, lines[1:])):
         if line.kind == "round":
-            patterned = {name for name, _ in line.regions if f"({name})" in line.fabric or _is_whole(line)}
+            patterned = _in_pattern(line)
         if line.kind not in ("cast_on", "arrange") or (following is not None and following.fabric):
             continue
+        patterned_next = _next_in_pattern(lines[place + 1 :])
         for name, counts in _by_region(line).items():
-            if name not in patterned and max(counts) - min(counts) > 1:
+            if name not in patterned | patterned_next and max(counts) - min(counts) > 1:
                 ledger.add(
                     "uneven",
                     f"the {name} is spread unevenly over its needles",
@@ -33,6 +34,21 @@ def check_spread(record: Record, ledger: Ledger) -> None:
                     expected=f"{sum(counts) // len(counts)} or one more on each",
                     found=", ".join(str(count) for count in counts),
                 )
+
+
+def _in_pattern(line: WorkedLine) -> set[str]:
+    """The regions of a round that are worked in a stitch pattern."""
+    return {name for name, _ in line.regions if f"({name})" in line.fabric or _is_whole(line)}
+
+
+def _next_in_pattern(lines: list[WorkedLine]) -> set[str]:
+    """The regions in a stitch pattern in the next round, a pick-up round too, that finds the stitches as they lie."""
+    for line in lines:
+        if line.kind in ("cast_on", "arrange"):
+            return set()
+        if line.kind in ("round", "pick_up"):
+            return _in_pattern(line)
+    return set()
 
 
 def _is_whole(line: WorkedLine) -> bool:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from grader.models.part import Part
 from grader.models.pattern import Pattern
 from grader.vocabulary.bodies import Body
 from grader.vocabulary.findings import Finding
@@ -39,4 +40,15 @@ def load_text(text: str, name: str, charts: Charts | None = None) -> tuple[Patte
     return load(source, charts) if source else (None, findings)
 
 
-__all__ = ["Charts", "load_pattern", "load_text"]
+def load_parts(beside: str, names: tuple[str, ...] = ()) -> tuple[tuple[Part, ...], list[Finding]]:
+    """Read the parts that a pattern file at `beside` could name: of the folder `parts` there, and those that ship.
+
+    `names` limits them; a name that no part has is a finding `unknown-part`. A part with a mistake in its own keys is
+    left out.
+    """
+    from grader.loading.catalogue import read_parts
+
+    return read_parts(beside, names)
+
+
+__all__ = ["Charts", "load_parts", "load_pattern", "load_text"]

@@ -48,15 +48,25 @@ _ALLOWED = (
 _REQUIRED = ("part", "title", "choose")  # and what it is made of: a stitch its rounds, any other its sections
 
 
+def _places(file: str) -> tuple[Path, Path]:
+    return Path(file).parent / "parts", folder("patterns") / "parts"
+
+
+def part_names(file: str) -> list[str]:
+    """The names of all parts that a pattern in `file` could name, in alphabetical order."""
+    stems = {each.stem for place in _places(file) if place.is_dir() for each in place.glob("*.yaml")}
+    return sorted(stem for stem in stems if _NAME.fullmatch(stem))
+
+
 def finder(file: str) -> Find:
     """Looks a part up: first in the folder `parts` beside the pattern file, then among those that ship."""
-    places = (Path(file).parent / "parts", folder("patterns") / "parts")
+    places = _places(file)
 
     def find(name: str) -> tuple[Node | None, list[Finding]]:
         paths = [place / f"{name}.yaml" for place in places] if _NAME.fullmatch(name) else []
         path = next((each for each in paths if each.is_file()), None)
         if path is None:
-            known = sorted({each.stem for place in places if place.is_dir() for each in place.glob("*.yaml")})
+            known = part_names(file)
             mend = suggestion(name, known) or f"there are {', '.join(known)}"
             return None, [Finding("unknown-part", f"there is no part {name!r}", mend=mend)]
         source, findings = read_source(str(path))
@@ -123,12 +133,12 @@ def _parts(listed: Node, find: Find, findings: list[Finding]) -> list[Node]:
         part, told = find(item.text)
         findings.extend(replace(each, span=each.span or item.span) for each in told)
         if part is not None:
-            _check_part(part, findings)
+            check_part(part, findings)
             found.append(part)
     return found
 
 
-def _check_part(part: Node, findings: list[Finding]) -> None:
+def check_part(part: Node, findings: list[Finding]) -> None:
     """A part has its own few keys; what stands under them is checked with the whole pattern."""
     if part.kind != "map":
         findings.append(Finding("parts", "a part is a map of keys and values", part.span))

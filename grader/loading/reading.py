@@ -22,7 +22,11 @@ from grader.vocabulary.size_charts import chart_names, read_chart
 Charts = Callable[[str], tuple[Body, ...]]
 _GRADEABLE = {"naked-number"}  # wrong in print, but every number can still be worked out
 _NO_BODY = Body(
-    "?", {name: cm(20).amount for name in ("foot_circumference", "foot_length", "leg_length", "ankle", "calf", "knee_height")}
+    "?",
+    {
+        name: cm(20).amount
+        for name in ("foot_circumference", "foot_length", "leg_length", "ankle", "calf", "knee_height")
+    },
 )
 
 

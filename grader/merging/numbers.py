@@ -19,6 +19,14 @@ _NUMBER_OR_DUAL = re.compile(f"{_DUAL}|{_NUMBER.pattern}")
 _LETTERS = "ABCDEFGHJLNQRTUVWXYZ"  # no I or O (read as 1 and 0), no K, P, M or S (abbreviations)
 _ONE = re.compile(r"\b(st|round|row|stitch|time|chain)\b(?!s)")
 _MANY = {"st": "sts", "round": "rounds", "row": "rows", "stitch": "stitches", "time": "times", "chain": "chains"}
+_AS_NUMBERS = {
+    "to last st": "to last 1 st",
+    "once more": "1 more time",
+    "twice more": "2 more times",
+    "once": "1 time",
+    "twice": "2 times",
+}
+_IN_WORDS = re.compile(r"\bto last st\b|\b(?:once|twice)(?: more)?\b", re.I)
 
 Values = tuple[str, ...]
 
@@ -96,6 +104,18 @@ def skeleton(text: str, number: re.Pattern[str] = _NUMBER) -> str:
     return _made_plural(number.sub("#", text))
 
 
+def numbered(text: str) -> str:
+    """The text with those numbers as figures that are told in words: once, to last st."""
+    return _IN_WORDS.sub(lambda match: _AS_NUMBERS[match[0].lower()], text)
+
+
+def _told_alike(texts: dict[str, str], number: re.Pattern[str]) -> dict[str, str]:
+    """The same texts; where that makes more of them alike, with figures for words."""
+    told = {size: numbered(text) for size, text in texts.items()}
+    skeletons = ({skeleton(text, number) for text in each.values()} for each in (told, texts))
+    return told if len(next(skeletons)) < len(next(skeletons)) else texts
+
+
 @dataclass(frozen=True, slots=True)
 class Merged:
     """One text and the sizes it holds for; `sizes` is empty where it holds for all that there are."""
@@ -110,7 +130,7 @@ def merge_texts(texts: dict[str, str], lettering: Lettering, available: tuple[st
     `available` are the sizes that the setup can hold; texts for all of them need no note of sizes.
     """
     groups: dict[str, dict[str, str]] = {}
-    for size, text in texts.items():
+    for size, text in _told_alike(texts, lettering.number).items():
         groups.setdefault(skeleton(text, lettering.number), {})[size] = text
     merged = []
     for group in groups.values():

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from grader.merging.alignment import Aligned
-from grader.merging.numbers import Lettering, Merged, merge_texts, skeleton
+from grader.merging.numbers import Lettering, Merged, merge_texts, numbered, skeleton
 from grader.models.document import Instruction, Passage
 from grader.models.instructions import Block, PrintedLine
 from grader.vocabulary.lengths import print_length
@@ -27,6 +28,7 @@ _LABELS = {
 
 
 _FABRIC = re.compile(r"([A-Za-z_]\w*)(?: ?\([^)]*\))?")
+_ROUND = re.compile(r"Round \d+|Next round")
 _NUMBER_WORDS = {2: "two", 3: "three", 4: "four"}
 
 
@@ -92,7 +94,8 @@ class Printer:
         number = self.lettering.number
         groups: dict[tuple[str, ...], dict[str, Block]] = {}
         for size, block in aligned.by_size.items():
-            groups.setdefault(tuple(skeleton(line.text, number) for line in block.lines), {})[size] = block
+            words = (line.text for line in block.lines)
+            groups.setdefault(tuple(skeleton(numbered(text), number) for text in words), {})[size] = block
         return list(groups.values())
 
     def passage(self, group: dict[str, Block], labels: tuple[str, ...], repeats: bool) -> Passage:
@@ -109,7 +112,7 @@ class Printer:
         sizes = "" if for_all else sizes_only(tuple(size for size in self.lettering.sizes if size in group))
         boxes = first.times * len(_worked(first)) if self.one_size and repeats else 0
         return Passage(
-            tuple(instructions),
+            gathered(instructions),
             self.closing(group, labels, repeats),
             sizes,
             boxes=boxes,
@@ -155,6 +158,33 @@ class Printer:
         times = f"{block.times} {'time' if block.times == 1 else 'times'} in all"
         all_of_it = "" if until else f": {block.times * len(lines)} {kind}s"
         return f"Work these {_NUMBER_WORDS.get(len(lines), len(lines))} {kind}s {times}{all_of_it}{until}."
+
+
+def gathered(instructions: Iterable[Instruction]) -> tuple[Instruction, ...]:
+    """Rounds in the same words one after the other are told once: "Rounds 4 to 6"."""
+    told: list[tuple[Instruction, list[str]]] = []
+    for each in instructions:
+        before, labels = told[-1] if told else (None, [])
+        alike = before and before.text == each.text and not before.count and _ROUND.fullmatch(each.label)
+        if before and alike and _ROUND.fullmatch(labels[-1]) and labels[-1][:4] == each.label[:4]:
+            told[-1] = (replace(before, count=each.count), [*labels, each.label])
+        else:
+            told.append((each, [each.label]))
+    return tuple(replace(each, label=_labels(labels)) for each, labels in told)
+
+
+def is_round(label: str) -> bool:
+    """True for the label of single rounds, not of one that is worked over and over."""
+    return bool(re.fullmatch(r"Rounds? \d+.*|Next .*rounds?", label))
+
+
+def _labels(labels: list[str]) -> str:
+    if len(labels) == 1:
+        return labels[0]
+    first, last = (label.split()[-1] for label in (labels[0], labels[-1]))
+    if not first.isdigit():
+        return f"Next {len(labels)} rounds"
+    return f"Rounds {first} {'and' if len(labels) == 2 else 'to'} {last}"
 
 
 def fabrics(line: PrintedLine) -> tuple[str, ...]:

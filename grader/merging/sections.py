@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from grader.merging.alignment import Aligned, AlignedSection, Key, align, shared_blocks, steps_of
 from grader.merging.numbers import Lettering
-from grader.merging.passages import Printer
+from grader.merging.passages import Printer, gathered, is_round
 from grader.models.document import Part, Passage, SectionText, Strand, Table
 from grader.models.graded import Graded
 from grader.models.instructions import Instructions
@@ -104,8 +104,23 @@ def _scoped(passages: list[Passage]) -> tuple[Passage, ...]:
         elif limited and not passage.sizes:
             passage = replace(passage, sizes=ALL_SIZES)
         limited = passage.sizes not in ("", ALL_SIZES)
-        told.append(passage)
+        if told and _goes_on(told[-1], passage):
+            told[-1] = replace(passage, instructions=gathered((*told[-1].instructions, *passage.instructions)))
+        else:
+            told.append(passage)
     return tuple(told)
+
+
+def _goes_on(before: Passage, passage: Passage) -> bool:
+    """Single rounds for the same sizes, one after the other, with nothing said between."""
+    rounds = (each.label for each in (*before.instructions, *passage.instructions))
+    return (
+        before.sizes == passage.sizes
+        and bool(before.instructions and passage.instructions)
+        and all(is_round(label) for label in rounds)
+        and not any((before.closing, before.check, before.why, before.chart, passage.say))
+        and not any((before.say, passage.closing, before.boxes, passage.boxes))
+    )
 
 
 def _runs(steps: dict[str, dict[Key, list[Aligned]]]) -> list[tuple[bool, list[Key]]]:

@@ -125,3 +125,17 @@ def _one_by_one(items: tuple[Item, ...]) -> Iterator[tuple[int, int, bool]]:
                 yield takes(item) // item.count, leaves(item) // item.count, takes(item) > 0
         else:
             yield takes(item), leaves(item), takes(item) > 0
+
+
+def left_between(line: Line, ends: tuple[int, ...]) -> list[int]:
+    """What a line with every count said leaves of each stretch; `ends` count stitches taken before each next stretch.
+
+    A decrease that lies across an end belongs to the stretch in which it begins.
+    """
+    left, took, place = [0] * (len(ends) + 1), 0, 0
+    for taking, leaving, _ in _one_by_one(line.items):
+        while place < len(ends) and took >= ends[place] and (taking or leaving):
+            place += 1
+        left[place] += leaving
+        took += taking
+    return left

@@ -14,10 +14,11 @@ from fractions import Fraction
 from functools import lru_cache
 from itertools import accumulate, pairwise
 
+from grader.models.instructions import Block
 from grader.models.pattern import Pattern, PickUpPart, Step, StitchPattern, Work, Written
 from grader.notation.counting import MisfitError, is_flexible, repeat_of, resolve, takes
 from grader.notation.multiples import Multiple, clean_cuts, fixed_width, multiple_of
-from grader.notation.tree import Item, Line, Op, Reach, Repeat, Run
+from grader.notation.tree import Item, Line, Op, Reach, Repeat, Run, TakeOff
 from grader.setups.desk import Desk
 from grader.setups.hands import Hands
 from grader.setups.holding import whole_repeats
@@ -200,6 +201,25 @@ def settle_for(desk: Desk, key: tuple[int, ...], span: Span, worked: dict[str, S
         hands.uneven = hands.uneven or hands.needles != even
     if hands.needles != before:
         desk.arrange(key, "Rearrange the sts", span)
+
+
+def on_whole_needles(desk: Desk, key: tuple[int, ...], span: Span, line: Line) -> None:
+    """Before a round shaped in repeats all round: each needle holds whole repeats, and no marker lies within one."""
+    hands, unit = desk.hands, repeat_of(line)
+    if unit < 2 or hands.total % unit or not _shapes(line, hands.total):
+        return
+    if hands.setup.marker and hands.marked and any(count % unit for _, count in hands.regions):
+        hands.marked = False
+        desk.blocks.append(Block(key, (desk.printed(TakeOff(), "arrange", span, regions=hands.spans()),)))
+    if not hands.setup.marker and any(count % unit for count in hands.needles):
+        hands.needles = whole_repeats(hands.setup, hands.total, unit)
+        desk.arrange(key, "Rearrange the sts", span)
+
+
+def _shapes(line: Line, count: int) -> bool:
+    with suppress(MisfitError):  # told where the round itself is worked out
+        return any(stretch.takes != stretch.leaves for stretch in resolve(line, count))
+    return False
 
 
 def ready_for_later(desk: Desk, region: str, needles: tuple[int, ...]) -> tuple[int, ...]:

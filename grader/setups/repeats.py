@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from grader.models.instructions import PrintedLine
 from grader.models.pattern import Step, Written
 from grader.setups.colours import change_within
 from grader.setups.desk import Desk
 from grader.setups.holding import OFF_THE_CIRCULAR, ONTO_THE_CIRCULAR, SET_OF_5
-from grader.setups.rounds import MOST_ROUNDS, Key, how_often, reaches, work_round, write_rounds
+from grader.setups.rounds import CHANGED, MOST_ROUNDS, Key, how_often, reaches, work_round, write_rounds
 
-CHANGED = 10_000  # the phase of a repeat from which other needles are in use
+MOST_IN_TURN = 12  # passes that may come again in turn: a stitch pattern beside decreases
 
 
 def write_rounds_until(desk: Desk, step: Step, key: Key) -> None:
@@ -63,19 +63,17 @@ def write_repeat(desk: Desk, step: Step, key: Key) -> None:
 
 @dataclass(slots=True)
 class _Course:
-    """The passes of a repeat as they are worked: those in the same words make one block.
+    """The passes of a repeat as they are worked, each with the stitches after it, until they are put into blocks.
 
-    `phase` numbers the blocks, `lines` are the words of the one at hand, `passes` how often they were worked, down
-    (or up) to `total` stitches.
+    Passes in the same words make one block, and so do passes whose words come again in turn. `phase` numbers the
+    blocks.
     """
 
     desk: Desk
     step: Step
     key: Key
     phase: int
-    lines: tuple[PrintedLine, ...] = ()
-    passes: int = 0
-    total: int = 0
+    passes: list[tuple[tuple[PrintedLine, ...], int]] = field(default_factory=list)
 
     def work(self) -> None:
         """One pass more. Where stitches must be moved first, what was worked before stands before that."""
@@ -83,43 +81,47 @@ class _Course:
         lines = _one_pass(self.desk, self.step, (*self.key, self.phase, 2))
         moved = self.desk.blocks[before:]
         del self.desk.blocks[before:]
-        if self.lines and (moved or _words(lines) != _words(self.lines)):
+        if moved:
             self.put(last=False)
-            self.phase += 1
-        self.desk.blocks += [replace(block, key=(*self.key, self.phase, -1, *block.key[-1:])) for block in moved]
-        self.lines = self.lines or lines
-        self.passes, self.total = self.passes + 1, self.desk.hands.total
+            self.desk.blocks += [replace(block, key=(*self.key, self.phase, -1, *block.key[-1:])) for block in moved]
+        self.passes.append((lines, self.desk.hands.total))
 
     def put(self, last: bool) -> None:
-        """What was worked in the same words so far, as a block."""
-        if self.lines:
+        """What was worked so far, as blocks."""
+        at = 0
+        while at < len(self.passes):
+            turn, times = _in_turn([_words(lines) for lines, _ in self.passes[at:]])
+            end = at + turn * times
             self.desk.put(
                 (*self.key, self.phase),
-                self.lines,
+                tuple(line for lines, _ in self.passes[at : at + turn] for line in lines),
                 self.step,
-                times=self.passes,
-                until=self.total if self.step.until else None,
-                stated=self.total,
+                times=times,
+                until=self.passes[end - 1][1] if self.step.until else None,
+                stated=self.passes[end - 1][1],
                 last=False,
                 first=False,
-                leaves=self.desk.regions(self.step.leaves) if last else (),
+                leaves=self.desk.regions(self.step.leaves) if last and end == len(self.passes) else (),
             )
-        self.lines, self.passes = (), 0
+            at = end
+            self.phase += 1
+        self.passes = []
 
     def count_from_the_end(self) -> None:
-        """Number the blocks back from the last on the same needles: there the sizes are alike, not at the beginning."""
+        """Number the blocks back from the last on the same needles: there sizes are alike, if not at the beginning.
+
+        A stitch pattern goes the other way: it is at the same round when the repeat begins.
+        """
         inner = len(self.key)
         mine = [place for place, block in enumerate(self.desk.blocks) if block.key[:inner] == self.key]
         phases = {place: self.desk.blocks[place].key[inner] for place in mine}
+        if any(line.fabric for place in mine for line in self.desk.blocks[place].lines):
+            return
         for place, phase in phases.items():
-            needles = phase // CHANGED
-            alike = [each for each in phases.values() if each // CHANGED == needles]
+            last = max(each for each in phases.values() if each // CHANGED == phase // CHANGED) % CHANGED
             if phase >= 0:
-                key = (
-                    *self.key,
-                    phase + CHANGED // 2 - max(alike) % CHANGED,
-                    *self.desk.blocks[place].key[inner + 1 :],
-                )
+                rest = self.desk.blocks[place].key[inner + 1 :]
+                key = (*self.key, phase + CHANGED // 2 - last, *rest)
                 self.desk.blocks[place] = replace(self.desk.blocks[place], key=key)
 
     def change_needles(self) -> None:
@@ -127,13 +129,25 @@ class _Course:
         if _too_few_for_circular(self.desk, self.step, self.key):
             self.put(last=False)
             self.desk.hands.change_to(SET_OF_5)
-            key = (*self.key, self.phase, 1)
+            key = (*self.key, self.phase, -1)
             self.desk.arrange(key, "Change to double-pointed needles", self.step.span, OFF_THE_CIRCULAR)
             self.phase += CHANGED
         if _wide_enough(self.desk):
             self.put(last=False)
-            _onto_the_circular(self.desk, self.step, (*self.key, self.phase, 1))
+            _onto_the_circular(self.desk, self.step, (*self.key, self.phase, -1))
             self.phase += CHANGED
+
+
+def _in_turn(words: list[list[str]]) -> tuple[int, int]:
+    """How many passes come again in turn from here, and how often they do: (1, 1) where the next is another."""
+    best = (1, 1)
+    for turn in range(1, min(MOST_IN_TURN, len(words) // 2) + 1):
+        times = 1
+        while words[times * turn : (times + 1) * turn] == words[:turn]:
+            times += 1
+        if times > 1 and turn * times > best[0] * best[1]:
+            best = (turn, times)
+    return best
 
 
 def _words(lines: tuple[PrintedLine, ...]) -> list[str]:

@@ -9,6 +9,7 @@ from fractions import Fraction
 from grader.models.instructions import PrintedLine, Regions
 from grader.models.pattern import Step, StitchPattern, Written
 from grader.notation.counting import MisfitError, SplitError, Stretch, resolve, split
+from grader.notation.multiples import left_between
 from grader.notation.tree import Line, Part, Round, Run
 from grader.setups.desk import Desk
 from grader.setups.panels import (
@@ -19,6 +20,7 @@ from grader.setups.panels import (
     make_ready,
     next_round,
     note_columns,
+    on_whole_needles,
     rounds_of,
     rounds_per_cm,
     settle_for,
@@ -29,6 +31,7 @@ from grader.vocabulary.quantities import nearest_count
 
 Key = tuple[int, ...]
 MOST_ROUNDS = 2000
+CHANGED = 10_000  # the phase of a repeat from which other needles are in use
 
 
 def how_often(desk: Desk, step: Step) -> tuple[int, Fraction | None]:
@@ -83,34 +86,54 @@ def _summed(spans: Regions) -> dict[str, int]:
 
 
 def _in_pattern(desk: Desk, step: Step, key: Key, number: int, length: Fraction | None) -> None:
-    """So many rounds of one or more stitch patterns: whole cycles together, what is over by itself."""
-    cycle = math.lcm(*(len(pattern.rounds) for pattern in _patterns_of(desk, step)))
-    groups: list[tuple[tuple[PrintedLine, ...], int]] = []
-    left = number
-    if number:
-        make_ready(desk, step, key)
-    while left:
+    """So many rounds of one or more stitch patterns: what ends a repeat begun before, whole repeats, what is over.
+
+    Each round outside whole repeats is a block of its own, named by its place in the repeat: so sizes that begin or
+    end at other rounds still stand beside each other.
+    """
+    patterns = _patterns_of(desk, step)
+    cycle = math.lcm(*(len(pattern.rounds) for pattern in patterns))
+    begun = desk.hands.rounds_in.get(patterns[0].name, 0) % cycle
+    first = list(range(begun, cycle if begun else 0))[:number]
+    begins = bool(desk.work(step).by_region) and not desk.hands.rounds_in.get(patterns[0].name)
+    head = [(place - 3 * cycle, (work_round(desk, step, key),), 1) for place in first]
+    if begins and _places_markers(desk) and cycle > 1:
+        head = [(-2, (work_round(desk, step, key),), 1)][:number]  # by itself, as only this one is told by counts
+    left = number - len(head)
+    wholes: list[tuple[tuple[PrintedLine, ...], int]] = []
+    while left >= cycle:
         before = desk.hands.held_now()
-        lines = tuple(work_round(desk, step, key) for _ in range(min(cycle, left)))
-        left -= len(lines)
-        times = 1
-        if len(lines) == cycle and desk.hands.held_now() == before:  # the next cycles are like this one
-            times += left // cycle
-            left %= cycle
-        groups.append((lines, times))
-    whole = sum(len(lines) == cycle for lines, _ in groups)
-    for place, (lines, times) in enumerate(groups):
+        lines = tuple(work_round(desk, step, key) for _ in range(cycle))
+        left -= cycle
+        alike = left // cycle if desk.hands.held_now() == before else 0  # the next repeats are like this one
+        left -= alike * cycle
+        wholes.append((lines, 1 + alike))
+    tail = [(place + 1, (work_round(desk, step, key),), 1) for place in range(left)]
+    whole = [(place + 1 - len(wholes), *each) for place, each in enumerate(wholes)]
+    groups = [*head, *whole, *tail]
+    if (step.say or step.why) and cycle > 1:
+        desk.put_words((*key, -CHANGED), say=[step.say] if step.say else [], why=[step.why] if step.why else [])
+    told = step if cycle == 1 else replace(step, say=None, why=None, check=None)
+    for place, (phase, lines, times) in enumerate(groups):
         is_last = place == len(groups) - 1
         desk.put(
-            (*key, place - whole + 1 if place >= whole - 1 else place - whole),
+            (*key, phase),
             lines,
-            step,
+            told,
             first=place == 0,
             last=is_last,
             times=times,
             length=length if place == 0 else None,
             leaves=desk.regions(step.leaves) if is_last else (),
         )
+    if step.check and cycle > 1:
+        desk.put_words((*key, CHANGED), check=[step.check])
+
+
+def _places_markers(desk: Desk) -> bool:
+    """True if the next round by regions tells them by counts, and puts markers between."""
+    hands = desk.hands
+    return not hands.marked and len(hands.regions) > 1 and (hands.setup.marker or len(hands.regions) > 2)
 
 
 def _patterns_of(desk: Desk, step: Step) -> list[StitchPattern]:
@@ -139,6 +162,7 @@ def work_round(desk: Desk, step: Step, key: Key) -> PrintedLine:
         line = desk.read_plain(work.whole)
         if line != _KNIT:
             even_out(desk, (*key, -1), step.span)
+            on_whole_needles(desk, (*key, -1), step.span, line)
         regions = hands.spans()
         _work_whole(desk, line, step, work.whole.text)
         return desk.printed(Round((Part(line),)), "round", work.whole.span, regions=regions)
@@ -214,7 +238,7 @@ def _work_whole(desk: Desk, line: Line, step: Step, text: str) -> None:
         if not hands.setup.marker:
             hands.needles = tuple(sum(each.leaves for each in piece) for piece in split(stretches, joins))
         ends = _joins(tuple(count for _, count in hands.spans()))
-        pieces = [sum(each.leaves for each in piece) for piece in split(stretches, ends)]
+        pieces = left_between(Line(tuple(stretch.item for stretch in stretches)), ends)
     except SplitError as mistake:
         raise desk.refuse(
             "straddle", f"{mistake}", step.span, line=text, mend="make the repeat divide the stitches of each needle"

@@ -2,7 +2,8 @@
 
 Source: Craft Yarn Council master list of abbreviations; leans and counts are common practice.
 `lean` is the lean of a decrease as seen from the side it is worked on; on wrong-side rows it
-is mirrored by whoever looks at the fabric. An increase has one too where its name says so. `face` is the look of the stitch from that side.
+is mirrored by whoever looks at the fabric. An increase has one too where its name says so.
+`face` is the look of the stitch from that side.
 """
 
 from __future__ import annotations

@@ -14,7 +14,7 @@ FILE_LIMIT, FUNCTION_LIMIT = 400, 60  # lines, a file may have fewer than and a 
 
 # What each stage offers: its verbs, and the values that go with them.
 VERBS = {
-    "loading": {"load_pattern", "load_text"},
+    "loading": {"load_parts", "load_pattern", "load_text"},
     "sizing": {"grade"},
     "setups": {"setup_names", "write_out"},
     "testknit": {"knit"},
@@ -22,7 +22,10 @@ VERBS = {
     "merging": {"merge"},
     "write_up": {"write_up"},
     "pages": {"drawing_svg", "set_pages"},
-    "reporting": {"grouped", "print_findings", "print_sample", "print_sizes", "print_yarn", "record_json"},
+    "reporting": {
+        *("grouped", "print_findings", "print_part", "print_parts", "print_sample", "print_sizes", "print_yarn"),
+        "record_json",
+    },
     "yarn_use": {"yarn_for_pair"},
     "schematic": {"sock_schematic"},
     "charting": {"chart", "chart_key", "chart_size", "draw_chart", "is_worth_a_chart"},

@@ -7,10 +7,12 @@ from pathlib import Path
 import pytest
 import yaml
 from hypothesis import given
-from strategies import QUICK
+from hypothesis import strategies as st
+from strategies import QUICK, lines
 
 from grader.charting import chart, is_worth_a_chart
 from grader.models.chart import Cell, Chart, ChartRow
+from grader.notation import print_line
 from grader.notation.chart_text import print_chart, read_chart
 from grader.notation.chart_words import chart_lines
 
@@ -178,3 +180,25 @@ def test_what_no_chart_can_show_has_none(lines: tuple[str, ...]) -> None:
 )
 def test_only_what_words_tell_badly_is_worth_a_chart(lines: tuple[str, ...], rows: bool, worth: bool) -> None:
     assert is_worth_a_chart(charted(*lines, rows=rows)) is worth
+
+
+@QUICK
+@given(st.lists(lines.map(print_line), min_size=1, max_size=3), st.booleans())
+def test_any_lines_give_a_chart_or_none(texts: list[str], rows: bool) -> None:
+    """Whatever a line may say, a chart of it works the same, and where there can be none that is no mistake."""
+    made = chart(stitch_pattern(*texts, rows=rows))
+    if made is not None:
+        _goes_round(made)
+
+
+@QUICK
+@given(st.lists(st.text("k p.|:-/CyoM2L3\t", max_size=24), min_size=1, max_size=4), st.booleans())
+def test_any_text_is_a_chart_or_has_mistakes(texts: list[str], flat: bool) -> None:
+    made, mistakes = read_chart("motif", "", texts, flat)
+    assert (made is None) == bool(mistakes)
+    for mistake in mistakes:
+        assert mistake.mend
+        assert 0 <= mistake.line < len(texts)
+        assert 0 <= mistake.offset <= len(texts[mistake.line])
+    if made is not None:
+        assert read_chart("motif", "", print_chart(made), flat) == (made, ())

@@ -52,8 +52,8 @@ def _gauge(wrong: str) -> Broken:
 COMMANDS = [
     _usage("the following arguments are required: COMMAND (try 'grader --help')"),
     _usage(
-        "argument COMMAND: invalid choice: 'publsh' (choose from 'publish', 'one-off', 'check', 'sizes', 'yarn', 'new')"
-        " (try 'grader --help')",
+        "argument COMMAND: invalid choice: 'publsh' (choose from 'publish', 'one-off', 'check', 'sizes', 'yarn',"
+        " 'parts', 'new') (try 'grader --help')",
         "publsh",
         SHIPPED,
     ),
@@ -166,4 +166,21 @@ MISSING = [
     *(_one_off(f"{asked} is missing; give it with --{name}", **{name: None}) for name, asked in _QUESTIONS.items()),
     _one_off(f"{_QUESTIONS['gauge']} is missing; give it with --gauge", gauge=""),
 ]
-BROKEN = [*COMMANDS, *GAUGES, *LENGTHS, NEGATIVE, *NAMES, *FILES, *MISSING]
+PARTS = [
+    _usage("there is no part 'toe-stair'; did you mean 'toe-star'?", "parts", "toe-stair"),
+    _usage("there is no part 'xyzzy'; 'grader parts' lists those there are", "parts", "xyzzy"),
+    _usage(
+        "there is no part '../ninepenny_bridge'; 'grader parts' lists those there are", "parts", "../ninepenny_bridge"
+    ),
+    _usage("there is no part 'x\\x1b[31m'; 'grader parts' lists those there are", "parts", "x\x1b[31m"),
+    _usage("no part is named", "parts", " "),
+    _usage("unrecognized arguments: toe-star (try 'grader --help')", "parts", "toe-wedge", "toe-star"),
+    _usage("unrecognized arguments: --sizes M (try 'grader --help')", "parts", "toe-wedge", "--sizes", "M"),
+]
+LEGS = [
+    *(
+        _one_off(f"nothing in this pattern hangs on --{option}; leave it out", **{option: "40cm"})
+        for option in ("calf", "ankle", "knee-height")
+    ),
+]
+BROKEN = [*COMMANDS, *PARTS, *LEGS, *GAUGES, *LENGTHS, NEGATIVE, *NAMES, *FILES, *MISSING]

@@ -21,7 +21,7 @@ ANSWERS = {
 }
 
 
-def _at_a_terminal(
+def at_a_terminal(
     typed: list[str], folder: Path, answers: dict[str, str], **environment: str
 ) -> tuple[int, str, list[str]]:
     """Run a command at a pseudo-terminal, answer each question when it is asked: code, all output, what was asked."""
@@ -58,7 +58,7 @@ def _at_a_terminal(
 
 
 def test_what_is_missing_is_asked_for_and_makes_the_sock(tmp_path: Path) -> None:
-    code, shown, asked = _at_a_terminal(["one-off", "ninepenny_bridge"], tmp_path, ANSWERS)
+    code, shown, asked = at_a_terminal(["one-off", "ninepenny_bridge"], tmp_path, ANSWERS)
     assert code == 0, shown
     assert asked == list(ANSWERS)
     text = (tmp_path / "build" / "ninepenny-bridge-plain-socks-one-off.md").read_text(encoding="utf-8")
@@ -71,7 +71,7 @@ def test_what_is_missing_is_asked_for_and_makes_the_sock(tmp_path: Path) -> None
 
 def test_only_what_is_missing_is_asked_for(tmp_path: Path) -> None:
     given = ["--foot", "22.5cm", "--gauge", "32x44", "--needles", "magic-loop"]
-    code, _, asked = _at_a_terminal(["one-off", "ninepenny_bridge", *given], tmp_path, ANSWERS)
+    code, _, asked = at_a_terminal(["one-off", "ninepenny_bridge", *given], tmp_path, ANSWERS)
     assert code == 0
     assert asked == ["Length of the foot (such as 25cm): "]
 
@@ -84,13 +84,13 @@ def test_only_what_is_missing_is_asked_for(tmp_path: Path) -> None:
     ],
 )
 def test_an_answer_that_is_none_ends_it(answer: str, told: str, tmp_path: Path) -> None:
-    code, shown, asked = _at_a_terminal(["one-off", "ninepenny_bridge"], tmp_path, {next(iter(ANSWERS)): answer})
+    code, shown, asked = at_a_terminal(["one-off", "ninepenny_bridge"], tmp_path, {next(iter(ANSWERS)): answer})
     assert (code, asked) == (2, [next(iter(ANSWERS))])
     assert shown.endswith(f"grader: {told}\n")
     assert not (tmp_path / "build").exists()
 
 
-def test_findings_are_bold_at_a_terminal_unless_colour_is_not_wanted(tmp_path: Path) -> None:
+def test_findings_are_boldat_a_terminal_unless_colour_is_not_wanted(tmp_path: Path) -> None:
     typed = ["check", "nowhere.yaml"]
-    assert "\x1b[1mnowhere.yaml:1:1: there is no such file\x1b[0m" in _at_a_terminal(typed, tmp_path, {})[1]
-    assert "\x1b" not in _at_a_terminal(typed, tmp_path, {}, NO_COLOR="1")[1]
+    assert "\x1b[1mnowhere.yaml:1:1: there is no such file\x1b[0m" in at_a_terminal(typed, tmp_path, {})[1]
+    assert "\x1b" not in at_a_terminal(typed, tmp_path, {}, NO_COLOR="1")[1]

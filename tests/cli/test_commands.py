@@ -87,7 +87,7 @@ def test_quiet_says_nothing(tmp_path: Path, capsys: pytest.CaptureFixture[str]) 
 
 
 def test_help_goes_to_standard_output(capsys: pytest.CaptureFixture[str]) -> None:
-    for line in ([], ["publish"], ["one-off"], ["check"], ["sizes"], ["yarn"], ["new"]):
+    for line in ([], ["publish"], ["one-off"], ["check"], ["sizes"], ["yarn"], ["parts"], ["new"]):
         with pytest.raises(SystemExit) as ended:
             main([*line, "--help"])
         assert ended.value.code == 0

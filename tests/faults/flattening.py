@@ -5,27 +5,28 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from grader.loading.parts import compose, finder
-from grader.loading.source import Source
+from grader.loading.source import source_of
 from grader.loading.tree import Node, read_tree
 from grader.resources import folder
 
 HERE = str(folder("patterns") / "put_together.yaml")
-_ORDER = ("numbers", "stitch_patterns", "finished", "sections", "notions")
+_ORDER = {"numbers": "{}", "stitch_patterns": "{}", "finished": "{}", "sections": "[]", "notions": "[]"}
 
 
 def flat(text: str) -> str:
     """The text of the same pattern, with all that its parts say written out in it, rules before their use."""
-    root, findings = read_tree(Source(HERE, text))
+    source, findings = source_of(text, HERE)
+    root, told = read_tree(source) if source else (None, [])
+    findings += told
     if root is None or findings:
         raise ValueError(f"this can't be read: {findings}")
     composed = compose(root, finder(HERE))
     if composed.findings:
         raise ValueError(f"the parts do not fit: {composed.findings}")
     entries = {key.text: value for key, value in composed.root.entries}
-    names = [name for name in entries if name not in _ORDER] + [name for name in _ORDER if name in entries]
-    lines = [line for name in names for line in _entry(name, entries[name], 0, (name,))]
-    if "notions" not in entries:
-        lines.append("notions: []")
+    lines: list[str] = []
+    for name in (*(name for name in entries if name not in _ORDER), *_ORDER):
+        lines += _entry(name, entries[name], 0, (name,)) if name in entries else [f"{name}: {_ORDER[name]}"]
     return "\n".join(lines) + "\n"
 
 

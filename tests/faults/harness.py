@@ -1,7 +1,7 @@
 """Puts single mistakes into a sound pattern and tells which are found.
 
-`python -m tests.faults.harness --count 2400 --seed 1` prints the table and every survivor. A mistake counts if
-it changes the work or a stated number or name; it is found if any stage gives an error. Half are mistakes of
+`python -m tests.faults.harness --count 2400 --seed 1` prints the table and every survivor; `--of lace` works on
+another construction, `--of all` on each of them. A mistake counts if it changes the work or a stated number or name; it is found if any stage gives an error. Half are mistakes of
 the pattern file, half of the printed lines of one sock while all other socks stay right.
 """
 
@@ -26,11 +26,13 @@ from grader.testknit import knit
 from grader.vocabulary.findings import Finding
 from grader.vocabulary.size_charts import read_chart
 
+from .constructions import CONSTRUCTIONS, text_of
 from .in_print import Misprint
-from .sampling import PATTERN, SIZES, sample_block
+from .sampling import PATTERN, chosen, sample_block
 from .seeding import drawn_misprints, drawn_slips
 from .words import Slip
 
+BRIDGE = "bridge"
 FOUND, SURVIVED, ALIKE = "found", "survived", "alike"
 FILE, PRINT = "pattern file", "printed line"
 Progress = Callable[[int, int], None]
@@ -58,7 +60,8 @@ class Bench:
         self.plain = replace(pattern, samples=())
         self.sound = check(self.plain)
         self.text = text if pattern.samples or not samples else f"{text}\n{sample_block(self.sound)}"
-        self.work = {_key(sock): work_of(sock) for sock in self.sound.socks}
+        self.socks = singles(self.sound)
+        self.work = {_key(sock): work_of(sock) for sock in self.socks}
         self.figures = _figures(self.sound)
 
     def judge_slip(self, slip: Slip) -> Outcome:
@@ -73,13 +76,13 @@ class Bench:
         changed = (
             checked is None
             or _figures(checked) != self.figures
-            or {_key(sock): work_of(sock) for sock in checked.socks} != self.work
+            or {_key(sock): work_of(sock) for sock in singles(checked)} != self.work
         )
         return Outcome(FILE, slip.kind, told, SURVIVED if changed else ALIKE)
 
     def judge_misprint(self, place: int, misprint: Misprint) -> Outcome:
         """A misprint in one sock: it is knitted again, and inspected beside the right ones."""
-        sock = self.sound.socks[place]
+        sock = self.socks[place]
         instructions = misprint.made_in(sock.instructions)
         told = f"size {sock.graded.body.name}, {instructions.setup}, {misprint.told}"
         record, findings = knit(instructions)
@@ -87,12 +90,24 @@ class Bench:
         wrong = Sock(sock.graded, instructions, record)
         if not code:
             near = range(sock.graded.index - 1, sock.graded.index + 2)
-            beside = [wrong if other is sock else other for other in self.sound.socks if other.graded.index in near]
+            beside = [wrong if other is sock else other for other in self.socks if other.graded.index in near]
             code = _code(inspect(self.plain, [Run(each.graded, each.record) for each in beside]))
         if code:
             return Outcome(PRINT, misprint.kind, told, FOUND, code)
         verdict = ALIKE if work_of(wrong) == self.work[_key(sock)] else SURVIVED
         return Outcome(PRINT, misprint.kind, told, verdict)
+
+
+def singles(checked: Checked) -> list[Sock]:
+    """Every sock by itself, also where the two of a pair differ; each has the lines that it alone is knitted from."""
+    found: list[Sock] = []
+    for sock in checked.socks:
+        for record in sock.records:
+            others = {each.name for each in checked.pattern.sections if each.sock not in ("", record.sock)}
+            sections = tuple(each for each in sock.instructions.sections if each.name not in others)
+            instructions = replace(sock.instructions, sections=sections, sock=record.sock)
+            found.append(Sock(sock.graded, instructions if record.sock else sock.instructions, record))
+    return found
 
 
 def work_of(sock: Sock) -> tuple[object, ...]:
@@ -114,8 +129,8 @@ def _fabric(record: Record) -> tuple[object, ...]:
     return tuple(course[:3] for course in courses(record)), held, made, tuple(line.after for line in record.lines)
 
 
-def _key(sock: Sock) -> tuple[str, str]:
-    return sock.graded.body.name, sock.instructions.setup
+def _key(sock: Sock) -> tuple[str, str, str]:
+    return sock.graded.body.name, sock.instructions.setup, sock.record.sock
 
 
 def _figures(checked: Checked) -> list[object]:
@@ -142,8 +157,9 @@ def _first_error(text: str) -> tuple[str, Checked | None]:
         return code or "unread", None
     _, findings = grade_all(pattern)
     code = _code(findings)
+    sampled = chosen([body.name for body in pattern.bodies])
     for body in pattern.bodies if not code else ():
-        if not code and body.name in SIZES:
+        if not code and body.name in sampled:
             code = _code(check(replace(pattern, bodies=(body,))).findings)
     if code:
         return code, None
@@ -163,7 +179,7 @@ def run(bench: Bench, count: int, seed: int, progress: Progress | None = None) -
         counted += outcomes[-1].verdict != ALIKE
         if progress:
             progress(counted, count)
-    for place, misprint in drawn_misprints([sock.instructions for sock in bench.sound.socks], chance):
+    for place, misprint in drawn_misprints([sock.instructions for sock in bench.socks], chance):
         if counted >= count:
             break
         outcomes.append(bench.judge_misprint(place, misprint))
@@ -198,31 +214,48 @@ def _row(family: str, kind: str, outcomes: Sequence[Outcome]) -> str:
     return f"{family:12}  {kind:30} {counts}" + (f"  {verdicts[FOUND] / counted:8.2%}" if counted else "")
 
 
-def main() -> None:
-    """Run from the command line."""
-    options = argparse.ArgumentParser(description=__doc__)
-    options.add_argument("--count", type=int, default=2400, help="mistakes that change something")
-    options.add_argument("--seed", type=int, default=1)
-    options.add_argument("--no-samples", action="store_true", help="leave the designer's samples out")
-    chosen = options.parse_args()
+def bridge() -> str:
+    """The text of the pattern that ships with its samples."""
+    return Path(PATTERN).read_text(encoding="utf-8")
+
+
+def _report(name: str, samples: bool, count: int, seed: int) -> str:
+    """Work on one construction and print it all; the row of the last table."""
     began = time.monotonic()
 
     def progress(done: int, whole: int) -> None:
         if sys.stderr.isatty() or done % 200 == 0:
             print(f"\r{done} of {whole}", end="", file=sys.stderr, flush=True)
 
-    text = Path(PATTERN).read_text(encoding="utf-8")
-    if chosen.no_samples and "\nsample:" in text:
+    text = bridge() if name == BRIDGE else text_of(name)
+    if not samples and "\nsample:" in text:
         text = text[: text.index("\nsample:") + 1]
-    outcomes = run(Bench(text, samples=not chosen.no_samples), chosen.count, chosen.seed, progress)
+    outcomes = run(Bench(text, samples), count, seed, progress)
     print(file=sys.stderr)
-    print(table(outcomes))
+    print(f"{name}, {'with samples' if samples else 'without samples'}\n{table(outcomes)}")
     for verdict in (SURVIVED, ALIKE):
         print(f"\n{verdict}:")
         for each in outcomes:
             if each.verdict == verdict:
                 print(f"  {each.family}, {each.kind}: {each.told}")
-    print(f"\n{share_found(outcomes):.2%} found, {time.monotonic() - began:.0f} s")
+    took = f"{time.monotonic() - began:.0f} s"
+    print(f"\n{share_found(outcomes):.2%} found, {took}\n", flush=True)
+    return f"{name:16} {'with' if samples else 'without'} samples {share_found(outcomes):8.2%}  {took}"
+
+
+def main() -> None:
+    """Run from the command line."""
+    options = argparse.ArgumentParser(description=__doc__)
+    options.add_argument("--count", type=int, default=2400, help="mistakes that change something")
+    options.add_argument("--seed", type=int, default=1)
+    options.add_argument("--of", choices=(BRIDGE, *CONSTRUCTIONS, "all"), default=BRIDGE, help="the sock to work on")
+    options.add_argument("--no-samples", action="store_true", help="leave the designer's samples out")
+    options.add_argument("--both", action="store_true", help="first with the designer's samples, then without")
+    given = options.parse_args()
+    names = (BRIDGE, *CONSTRUCTIONS) if given.of == "all" else (given.of,)
+    ways = (True, False) if given.both else (not given.no_samples,)
+    rows = [_report(name, samples, given.count, given.seed) for name in names for samples in ways]
+    print("\n".join(rows))
 
 
 if __name__ == "__main__":

@@ -5,12 +5,18 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from .words import Slip, numbers_off, slips
+from .words import NAMES, Slip, numbers_off, slips
 
-# Prose, remarks and names; and `plus`, which says how a finished measure is checked and changes no work.
-_PROSE = re.compile(r"\b(?:label: [^,}\n]*|plus: [^,}\n]*|(?:why|say|check): [^\n]*)|#[^\n]*|^ *- name: [^\n]*", re.M)
+# Prose, remarks and names; the gauge of a stitch pattern, which a swatch gives as it does the pattern's own; and
+# `plus`, which says how a finished measure is checked and changes no work.
+_PROSE = re.compile(
+    r"\b(?:label: [^,}\n]*|(?:why|say|check): [^\n]*|gauge: \{[^}\n]*\})"
+    r"|#[^\n]*|^ *- name: [^\n]*",
+    re.M,
+)
+_PLUS = re.compile(r"\bplus: [^,}\n]*")
 _QUOTED = re.compile(r'"([^"\n]*)"')
-_LINE = re.compile(r"\b(?:K|P|Sl)(?:\d|\{|\b)")
+_LINE = re.compile(r"\b(?:K|P|Sl|Yo|yo)(?:\d|\{|\b)")
 _RULE = re.compile(r"^  (\w+):", re.M)
 _WORD = re.compile(r"\b[a-z]\w*\b(?!\.|\()")
 _AIM = re.compile(r"\b(nearest|exactly|at_least|at_most)(?=: )")
@@ -23,7 +29,8 @@ def pattern_slips(text: str) -> list[Slip]:
     """Every single mistake this module can make in the working parts of a pattern file, no result twice."""
     begin, end = text.index("\nnumbers:") + 1, text.index("\nnotions:") + 1
     rules_end, steps_at = text.index("\nstitch_patterns:") + 1, text.index("\nsections:") + 1
-    plain = _PROSE.sub(lambda prose: " " * len(prose[0]), text)
+    plain = _blanked(_PROSE, text, 0, len(text))
+    plain = _blanked(_PLUS, plain, plain.index("\nfinished:"), steps_at)
     plain = " " * begin + plain[begin:end] + " " * (len(text) - end)
     found: dict[tuple[int, int, str], Slip] = {}
     for slip in (
@@ -31,10 +38,14 @@ def pattern_slips(text: str) -> list[Slip]:
         *_number_slips(plain, rules_end, steps_at),
         *_formula_slips(plain, text[begin:rules_end], rules_end),
         *_step_slips(plain, steps_at),
-        *_entry_slips(text, steps_at, end),
+        *_entry_slips(text, rules_end, end),
     ):
         found.setdefault((slip.start, slip.end, slip.new), slip)
     return list(found.values())
+
+
+def _blanked(what: re.Pattern[str], text: str, begin: int, end: int) -> str:
+    return text[:begin] + what.sub(lambda found: " " * len(found[0]), text[begin:end]) + text[end:]
 
 
 def _line_slips(plain: str, rules_end: int) -> Iterator[Slip]:
@@ -83,7 +94,7 @@ def _formula_slips(plain: str, rules: str, rules_end: int) -> Iterator[Slip]:
 
 def _step_slips(plain: str, steps_at: int) -> Iterator[Slip]:
     """Region names, edges, sides, starts and targets of the steps."""
-    for name, others in {"heel": ("instep", "sole"), "instep": ("heel", "sole"), "sole": ("heel", "instep")}.items():
+    for name, others in NAMES.items():
         for match in re.finditer(rf"(?<![{{\"\w ]){name}\b|(?<=[:\-,] ){name}\b|(?<=of ){name}\b", plain[steps_at:]):
             for other in others:
                 yield Slip("region name swapped", steps_at + match.start(), steps_at + match.end(), other)
@@ -99,7 +110,13 @@ def _step_slips(plain: str, steps_at: int) -> Iterator[Slip]:
         (r"times(?=: \"\{)", "for", "target changed"),
         (r"in cuff", "in flap", "target changed"),
         (r"in flap", "in cuff", "target changed"),
-        (r"in cuff", '"K"', "target changed"),
+        (r"in (?:cuff|motif|picot)", '"K"', "target changed"),
+        (r"in motif", "in cuff", "target changed"),
+        (r"in picot", "in cuff", "target changed"),
+        (r"sock: left", "sock: right", "side swapped"),
+        (r"sock: right", "sock: left", "side swapped"),
+        (r"arrange: halves", "arrange:", "target changed"),
+        (r"bind_off: all", "gather: all", "target changed"),
     ):
         for match in re.finditer(old, plain[steps_at:]):
             yield Slip(kind, steps_at + match.start(), steps_at + match.end(), new)

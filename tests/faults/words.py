@@ -17,15 +17,38 @@ _SWAPS = (
     (r"\bssk\b", ("k2tog", "skp", "p2tog")),
     (r"\bk2tog\b", ("ssk", "p2tog")),
     (r"\bp2tog\b", ("ssp", "k2tog")),
+    (r"\bm1L\b", ("m1R", "m1", "yo")),
+    (r"\bm1R\b", ("m1L", "m1", "yo")),
+    (r"\bm1\b", ("yo", "m1p", "kfb")),
+    (r"\b[Yy]o\b", ("m1", "K1")),
+    (r"\bcdd\b", ("sssk", "k3tog", "ssk")),
+    (r"\bDS\b(?=, )", ("Sl1", "K1")),
+    (r"\bw&t\b", ("turn",)),
+    (r"(?<=, )turn\b", ("w&t",)),
+    (r"(?<= to )DS\b", ("gap", "wrapped st")),
+    (r"(?<= to )wrapped st\b", ("gap", "DS")),
+    (r"(?<=before )wrapped st\b", ("gap", "DS")),
+    (r"(?<=before )gap\b", ("DS", "end")),
 )
+_CABLE = re.compile(r"\b(\d)/(\d) ([LR])(P?)C\b")
 _LOST = (
-    ("decrease lost", r"\b(?:ssk|k2tog|p2tog)\b"),
+    ("decrease lost", r"\b(?:ssk|k2tog|p2tog|cdd|k3tog|sssk)\b"),
+    ("increase lost", r"\b(?:m1[LRp]?|[Yy]o|kfb)(?=[,.;:*)]|$)"),
+    ("cable lost", r"\b\d/\d [LR]P?C\b"),
+    ("double stitch lost", r"\bDS\b(?=, )"),
     ("pick-up lost", r"[Pp]ick up and knit \d+ sts along the \w+ edge of the heel flap"),
     ("marker words lost", r"\b(?:pm for start of round|pm|sm)\b"),
-    ("turn lost", r"\bturn\b"),
+    ("turn lost", r"\b(?:turn|w&t)\b"),
 )
-_LABEL = re.compile(r"Needles? \d(?:(?:, \d)* and \d)?(?: \([a-z]+\))?(?=:)")
-_NAMES = {"heel": ("instep", "sole"), "instep": ("heel", "sole"), "sole": ("heel", "instep")}
+_LABEL = re.compile(r"Needles? \d(?:(?:, \d)* and \d)?(?: \([a-z ]+\))?(?=:)")
+NAMES = {
+    "heel": ("instep", "sole"),
+    "instep": ("heel", "sole"),
+    "sole": ("heel", "instep"),
+    "(?<!left )(?<!right )back(?! of)": ("instep", "sole"),
+    "left back": ("right back", "instep"),
+    "right back": ("left back", "instep"),
+}
 _SIDES = {"left": "right", "right": "left"}
 _REPEAT = re.compile(r"\*[^*;]*[*;]")
 _SPREAD = re.compile(r"((?:\d+, )*\d+ and \d+) sts on needles")
@@ -64,6 +87,10 @@ def _kind_of_number(text: str) -> Callable[[int], str]:
             return "needle number off"
         if re.search(r"pick up and knit $", before, re.I):
             return "pick-up count off"
+        if text.startswith("Knit the first"):
+            return "waste yarn count off"
+        if text.startswith("Take out"):
+            return "open count off"
         if re.match(r"(?:\d+(?:, | and ))*\d+ sts on (?:needles|each)", after):
             return "distribution off"
         return "graft count off" if before.startswith("Graft") else "count off"
@@ -81,6 +108,8 @@ def slips(text: str) -> Iterator[Slip]:
         for match in re.finditer(rf"(?:, )?(?:{pattern})(?:, )?", text):
             joined = match[0].startswith(", ") and match[0].endswith(", ")
             yield Slip(kind, match.start(), match.end(), ", " if joined else "")
+    yield from _cables_otherwise(text)
+    yield from _colours_otherwise(text)
     yield from names_swapped(text)
     yield from _labels_swapped(text)
     yield from _times_in_words(text)
@@ -89,12 +118,31 @@ def slips(text: str) -> Iterator[Slip]:
 
 def names_swapped(text: str) -> Iterator[Slip]:
     """Another part of the foot, another edge, the first instead of the last stitches."""
-    for name, others in _NAMES.items():
+    for name, others in NAMES.items():
         for match in re.finditer(rf"\b{name}\b(?! flap)", text):
             yield from (Slip("region name swapped", match.start(), match.end(), other) for other in others)
     for side, other in _SIDES.items():
         for match in re.finditer(rf"\b{side}\b(?= edge)", text):
             yield Slip("wrong edge", match.start(), match.end(), other)
+
+
+def _cables_otherwise(text: str) -> Iterator[Slip]:
+    """A cable that crosses the other way, or with purls, or over fewer stitches."""
+    for match in _CABLE.finditer(text):
+        over, under, way, purl = match.groups()
+        other = "R" if way == "L" else "L"
+        for new in (f"{over}/{under} {other}{purl}C", f"{over}/{under} {way}{'' if purl else 'P'}C", f"1/1 {way}{purl}C"):
+            if new != match[0]:
+                yield Slip("cable swapped", match.start(), match.end(), new)
+
+
+def _colours_otherwise(text: str) -> Iterator[Slip]:
+    """The other colour, or none."""
+    for match in re.finditer(r"(?<=[a-z\d}]) ?\b(MC|CC)\b", text):
+        other = "CC" if match[1] == "MC" else "MC"
+        yield Slip("colour swapped", match.start(1), match.end(), other)
+        if not text.startswith(("Begin", "Change")):
+            yield Slip("colour lost", match.start(), match.end(), "")
 
 
 def _labels_swapped(text: str) -> Iterator[Slip]:

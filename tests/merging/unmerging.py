@@ -149,8 +149,19 @@ class Reader:
             else:
                 assert item, row
                 count = self.own(f"**{item[3]}**", size, letters).replace("*", "") if item[3] else ""
-                told.append(Told("line", self.own(item[2], size, letters), item[1] or "", count))
+                work = self.own(item[2], size, letters)
+                label, times = _one_round(item[1] or "")
+                told += [Told("line", work, label)] * (times - 1) + [Told("line", work, label, count)]
         return [each for each in told if each.text]
+
+
+def _one_round(label: str) -> tuple[str, int]:
+    """The label of one round, and how many stand under this one: "Rounds 4 to 6", "Next 3 rounds"."""
+    span = re.fullmatch(r"Rounds (\d+) (?:and|to) (\d+)", label)
+    following = re.fullmatch(r"Next (\d+) rounds", label)
+    if span:
+        return f"Round {span[1]}", int(span[2]) - int(span[1]) + 1
+    return ("Next round", int(following[1])) if following else (label, 1)
 
 
 def _chunks(text: str) -> list[list[str]]:

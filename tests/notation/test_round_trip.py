@@ -14,7 +14,7 @@ from grader.loading import load_text
 from grader.loading.starter import starter_text
 from grader.models.pattern import Pattern
 from grader.notation import NotationError, print_statement, read_line
-from grader.notation.tree import BindOff, Statement
+from grader.notation.tree import Arrange, BindOff, Open, Statement, TakeOff, WasteYarn
 from grader.pipeline import grade_all, open_pattern
 from grader.setups import setup_names, write_out
 
@@ -123,6 +123,57 @@ def test_other_wordings_come_out_in_the_house_style(written: str, printed: str) 
     """What the trade also writes means the same, and prints as the house does."""
     assert print_statement(read_line(written)) == printed
     assert read_line(printed) == read_line(written)
+
+
+@pytest.mark.parametrize(
+    ("text", "tree"),
+    [
+        ("Take off the markers within the round", TakeOff()),
+        ("take off the marker within the round.", TakeOff()),
+        (
+            "Knit the first 32 heel sts with waste yarn and slip them back onto the left needle",
+            WasteYarn(32, "heel"),
+        ),
+        ("Knit the first {heel} right back sts with waste yarn and slip them back onto the left needle.", None),
+        (
+            "Take out the waste yarn and take up 32 back sts and 31 sole sts: 32 and 31 sts on needles 1 and 2",
+            Open(32, "back", 31, "sole", (32, 31)),
+        ),
+        (
+            "Take out the waste yarn and take up 32 back sts and 31 sole sts, pm for start of round",
+            Open(32, "back", 31, "sole", (), True),
+        ),
+        (
+            "Change to the short circular needle: 44 sts on one needle, pm for start of round",
+            Arrange((44,), "Change to the short circular needle", True),
+        ),
+        ("K to 1 st before marker, m1L, K1, sm, K1, m1R, K to end", None),
+    ],
+)
+def test_the_sentences_of_the_constructions_say_what_they_say(text: str, tree: Statement | None) -> None:
+    """Waste yarn, its opening, markers taken off and the change onto the circular needle are read word for word."""
+    found = read_line(text)
+    assert tree is None or found == tree
+    assert print_statement(found).lower() == text.rstrip(".").replace("the marker w", "the markers w").lower()
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Take off the markers",
+        "Take off all markers within the round",
+        "Take out the waste yarn",
+        "Take out the waste yarn and take up 32 back sts",
+        "Take out the waste yarn and take up 32 back sts and 31 sole sts and knit",
+        "Knit the first 32 heel sts with waste yarn",
+        "Knit the first heel sts with waste yarn and slip them back onto the left needle",
+        "Knit the last 32 heel sts with waste yarn and slip them back onto the left needle",
+    ],
+)
+def test_half_a_sentence_is_not_read(text: str) -> None:
+    """What a knitter could not follow is refused, not taken for the nearest thing."""
+    with pytest.raises(NotationError):
+        read_line(text)
 
 
 def test_casting_off_is_said_in_the_terms_asked_for() -> None:
