@@ -171,17 +171,7 @@ def parser() -> argparse.ArgumentParser:
     )
     publish.add_argument("--each-setup", action="store_true", help="one document more for each needle setup alone")
 
-    one_off = commands.add_parser("one-off", help="one knitter's sock: one size, one setup, no brackets")
-    _pattern(one_off)
-    one_off.add_argument("--foot", metavar="LENGTH", help="round the ball of the foot, such as 22.5cm or 8.75in")
-    one_off.add_argument("--length", metavar="LENGTH", help="from heel to longest toe, such as 25cm")
-    one_off.add_argument("--leg", metavar="LENGTH", help="from the cast-on to the heel flap (as in the nearest size)")
-    for each in OF_THE_LEG:
-        one_off.add_argument(f"--{each.option}", metavar="LENGTH", help=each.help)
-    one_off.add_argument("--gauge", metavar="STSxROUNDS", help="your stitches and rounds to 10 cm, such as 31x43")
-    one_off.add_argument("--needles", metavar="SETUP", help="short-circular, magic-loop, set-of-5 or set-of-4")
-    one_off.add_argument("--name", default="", help="whose sock it is, for the title and the file name")
-    _print_options(one_off)
+    _one_off(commands.add_parser("one-off", help="one knitter's sock: one size, one setup, no brackets"))
 
     check = commands.add_parser("check", help="grade and test-knit a pattern; exit 1 if there are findings")
     _pattern(check)
@@ -211,6 +201,19 @@ def parser() -> argparse.ArgumentParser:
     new = commands.add_parser("new", help="write a working starter pattern with comments")
     new.add_argument("name", help="the title; NAME.yaml is written into this folder")
     return top
+
+
+def _one_off(one_off: argparse.ArgumentParser) -> None:
+    _pattern(one_off)
+    one_off.add_argument("--foot", metavar="LENGTH", help="round the ball of the foot, such as 22.5cm or 8.75in")
+    one_off.add_argument("--length", metavar="LENGTH", help="from heel to longest toe, such as 25cm")
+    one_off.add_argument("--leg", metavar="LENGTH", help="from the cast-on to the heel flap (as in the nearest size)")
+    for each in OF_THE_LEG:
+        one_off.add_argument(f"--{each.option}", metavar="LENGTH", help=each.help)
+    one_off.add_argument("--gauge", metavar="STSxROUNDS", help="your stitches and rounds to 10 cm, such as 31x43")
+    one_off.add_argument("--needles", metavar="SETUP", help="short-circular, magic-loop, set-of-5 or set-of-4")
+    one_off.add_argument("--name", default="", help="whose sock it is, for the title and the file name")
+    _print_options(one_off)
 
 
 def _pattern(command: argparse.ArgumentParser) -> None:

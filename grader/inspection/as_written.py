@@ -10,7 +10,7 @@ from grader.models.pattern import Pattern, Step, StitchPattern, Work, Written
 from grader.notation import NotationError, read_line
 from grader.notation.tree import Group, Item, Op, Repeat, Round, Run
 from grader.vocabulary.findings import Ledger
-from grader.vocabulary.stitches import SINGLES
+from grader.vocabulary.stitches import SINGLES, stitch_named
 
 _RIB = re.compile(r"\b(\d+) ?[x×] ?(\d+) rib", re.I)
 _SMOOTH = re.compile(r"(?:slipped-stitch|slip-stitch) heel|(?<!reverse )(?:stocking stitch|stockinette)", re.I)
@@ -134,9 +134,14 @@ def _check_name(pattern: StitchPattern, ledger: Ledger) -> None:
     if _SMOOTH.search(pattern.label) and not _WITH_MORE.search(pattern.label):
         for index, written in enumerate(pattern.rows or pattern.rounds):
             purl_side = bool(pattern.rows) and index % 2 == 1
-            wrong = "k" if purl_side else "p"
-            if any(isinstance(item, Op | Run) and item.name == wrong for item in _flat(_items(written))):
+            wrong = "knit" if purl_side else "purl"
+            if any(isinstance(item, Op | Run) and _face(item.name) == wrong for item in _flat(_items(written))):
                 _misnamed(pattern, written, ledger)
+
+
+def _face(name: str) -> str:
+    stitch = stitch_named(name)
+    return stitch.face if stitch else ""
 
 
 def _misnamed(pattern: StitchPattern, written: Written, ledger: Ledger) -> None:

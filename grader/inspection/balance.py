@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 from collections import Counter
 
+from grader.inspection.fabric import takes_of
 from grader.models.record import Record, Shaping, WorkedLine
 from grader.vocabulary.findings import Ledger
 
@@ -36,6 +37,7 @@ def check_balance(record: Record, ledger: Ledger) -> None:
                 found=str(leans["right"]),
             )
     _check_centred(record, beyond, spans, ledger)
+    _check_turns(record, ledger)
 
 
 def _check_centred(
@@ -55,6 +57,38 @@ def _check_centred(
                 section=section,
                 expected="as many at each side",
                 found=f"{first[0]} and {first[1]}",
+            )
+
+
+def _check_turns(record: Record, ledger: Ledger) -> None:
+    """Short rows without decreases turn about as far from one end as from the other: a stitch more at the most."""
+    told: set[str] = set()
+    at, beyond, piece = 0, 0, ""
+    for line in record.in_order():
+        if line.kind != "row":
+            piece = ""
+            continue
+        if line.over != piece:
+            at, beyond, piece = 0 if line.side == "RS" else line.before or 0, 0, line.over
+        used = sum(takes_of(name) * count for name, count in line.made)
+        if line.side == "RS":
+            at += used
+            beyond = (line.before or 0) - at
+            at += (line.after or 0) - (line.before or 0)
+            continue
+        at -= used
+        if abs(at - beyond) > 1 and not line.shaping and line.section not in told:
+            told.add(line.section)
+            ledger.add(
+                "off-centre",
+                f"an RS row turns {beyond} sts before the end, the next WS row {at}",
+                line.span,
+                sizes=(record.size,),
+                setups=(record.setup,),
+                section=line.section,
+                line=line.text,
+                expected="as many at each side",
+                found=f"{beyond} and {at}",
             )
 
 

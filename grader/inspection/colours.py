@@ -7,6 +7,8 @@ from collections.abc import Iterable, Iterator
 
 from grader.models.pattern import Pattern
 from grader.models.record import Record, Runs, WorkedLine
+from grader.notation import NotationError, read_line
+from grader.notation.tree import Group, Op, Repeat, Round, Run
 from grader.vocabulary.colours import LONGEST_FLOAT
 from grader.vocabulary.findings import Ledger, Severity
 
@@ -44,6 +46,45 @@ def check_floats(record: Record, ledger: Ledger) -> None:
             if longest > LONGEST_FLOAT and (line.text, colour, longest) not in seen:
                 seen.add((line.text, colour, longest))
                 _long_float(record, line, f"{colour} passes over {longest} sts{where}", longest, ledger)
+
+
+def check_both_named(record: Record, ledger: Ledger) -> None:
+    """A line that names one yarn and leaves another to the hands, and comes out in a single one, has lost a name."""
+    seen: set[str] = set()
+    for line in record.lines:
+        if line.kind not in ("round", "row") or len(line.loops_by_colour) != 1 or line.text in seen:
+            continue
+        seen.add(line.text)
+        (colour,) = line.loops_by_colour
+        named = {item.colour for item in _worked(line.text)}
+        if named == {"", colour}:
+            ledger.add(
+                "colour",
+                f"the line names {colour} and is worked in {colour} throughout",
+                line.span,
+                sizes=(record.size,),
+                setups=(record.setup,),
+                section=line.section,
+                line=line.text,
+                expected="two colours, or no name",
+                found=colour,
+                mend="name the colour of every stitch",
+            )
+
+
+def _worked(text: str) -> Iterator[Op | Run]:
+    """The stitches and runs of a printed line, those within repeats too."""
+    try:
+        statement = read_line(text)
+    except NotationError:
+        return
+    waiting = [item for part in statement.parts for item in part.line.items] if isinstance(statement, Round) else []
+    while waiting:
+        item = waiting.pop()
+        if isinstance(item, Group | Repeat):
+            waiting += item.items
+        elif isinstance(item, Op | Run):
+            yield item
 
 
 def _long_float(record: Record, line: WorkedLine, message: str, longest: int, ledger: Ledger) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 
 from grader.models.record import Record, Runs, WorkedLine
 from grader.vocabulary.findings import Ledger
@@ -18,10 +19,11 @@ def check_fabric(record: Record, ledger: Ledger) -> None:
     for line in record.lines:
         for name, count in line.made:
             used[name.split(" ")[0] if name.split(" ")[0] in ("k", "p", "sl") else name] += count
-        if line.fabric or line.kind not in ("round", "row", "part_round", "pick_up"):
+        if (line.fabric and "(" not in line.fabric) or line.kind not in ("round", "row", "part_round", "pick_up"):
             continue
-        _check_face(record, line, ledger)
-        _check_slips(record, line, ledger)
+        plain = replace(line, made=_beside_the_pattern(line)) if line.fabric else line
+        _check_face(record, plain, ledger)
+        _check_slips(record, plain, ledger)
     for first, second in _ALIKE:
         if used[first] and used[second]:
             span = next(line.span for line in record.lines if any(name == second for name, _ in line.made))
@@ -35,6 +37,26 @@ def check_fabric(record: Record, ledger: Ledger) -> None:
                 found=second,
                 mend="use one of them throughout",
             )
+
+
+def takes_of(name: str) -> int:
+    """How many stitches a stitch of a record takes, its manner left aside; 0 for what is picked up."""
+    stitch = stitch_named(name) or stitch_named(name.split(" ")[0])
+    return stitch.takes if stitch else 0
+
+
+def _beside_the_pattern(line: WorkedLine) -> Runs:
+    """What a round makes in the regions that are not in a stitch pattern, found by the stitches it takes there."""
+    plain = [f"({name})" not in line.fabric for name, count in line.regions for _ in range(count)]
+    found: list[tuple[str, int]] = []
+    at = 0
+    for name, count in line.made:
+        takes = takes_of(name)
+        there = sum(all(plain[at + k * takes : at + (k + 1) * takes]) for k in range(count)) if takes else 0
+        at += takes * count
+        if there:
+            found.append((name, there))
+    return tuple(found)
 
 
 def _check_face(record: Record, line: WorkedLine, ledger: Ledger) -> None:
@@ -83,12 +105,13 @@ def _check_slips(record: Record, line: WorkedLine, ledger: Ledger) -> None:
 def aligned(line: WorkedLine) -> Runs:
     """What a line made and in which yarn, seen from the same place of the foot wherever its round starts.
 
-    A round that knows its regions is turned to begin with the first of them by name.
+    A round that knows its regions is turned to begin with the instep, or the first of them by name.
     """
     made = _in_yarns(line.made, line.yarns)
     if line.kind != "round" or not line.regions:
         return made
-    name = min(region for region, _ in line.regions)
+    names = sorted({region for region, _ in line.regions})
+    name = "instep" if "instep" in names else names[0]
     before = 0
     for place, (region, count) in enumerate(line.regions):
         if region == name and name not in [each for each, _ in line.regions[place + 1 :]]:

@@ -7,9 +7,11 @@ from dataclasses import dataclass
 
 from grader.inspection.as_written import check_as_written
 from grader.inspection.balance import check_balance
-from grader.inspection.colours import check_colours, check_floats
+from grader.inspection.colours import check_both_named, check_colours, check_floats
 from grader.inspection.fabric import check_fabric, check_same_fabric
 from grader.inspection.measures import check_measures, check_sizes_grow
+from grader.inspection.order import check_order
+from grader.inspection.reach import check_reach
 from grader.inspection.samples import check_samples
 from grader.inspection.spread import check_spread
 from grader.models.graded import Graded
@@ -36,7 +38,10 @@ def inspect(pattern: Pattern, runs: Iterable[Run]) -> list[Finding]:
         check_balance(run.record, ledger)
         check_fabric(run.record, ledger)
         check_floats(run.record, ledger)
+        check_both_named(run.record, ledger)
         check_spread(run.record, ledger)
+        check_reach(pattern, run.record, ledger)
+        check_order(pattern, run.record, ledger)
         check_measures(pattern, run.graded, run.record, ledger)
         check_samples(pattern, run.graded, run.record, ledger)
     by_size: dict[tuple[str, str], list[Record]] = {}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from collections.abc import Iterable
 
 from grader.models.record import Record, WorkedLine
 from grader.vocabulary.findings import Ledger
@@ -11,18 +12,27 @@ from grader.vocabulary.findings import Ledger
 def check_spread(record: Record, ledger: Ledger) -> None:
     """Where a region is spread over needles of its own, none holds two stitches more than another.
 
+    Where needles lie across two regions that holds of all needles together. Stitches that are left where they lay
+    are let be.
     Before and after a stitch pattern whole repeats count for more than evenness, so that nothing is said there.
     """
     patterned: set[str] = set()
+    joins: set[int] = set()
     lines = [line for line in record.lines if line.kind != "note"]
-    for place, (line, following) in enumerate(itertools.zip_longest(lines, lines[1:])):
+    for place, line in enumerate(lines):
         if line.kind == "round":
             patterned = _in_pattern(line)
-        if line.kind not in ("cast_on", "arrange") or (following is not None and following.fabric):
+        before, joins = joins, _joins(line.needles)
+        if line.kind not in ("cast_on", "arrange"):
             continue
-        patterned_next = _next_in_pattern(lines[place + 1 :])
-        for name, counts in _by_region(line).items():
-            if name not in patterned | patterned_next and max(counts) - min(counts) > 1:
+        if line.kind == "cast_on":
+            before = set()
+        left_alone = patterned | _next_in_pattern(lines[place + 1 :])
+        spread = _by_region(line)
+        if not spread and not left_alone and _crosses(line):
+            spread = {"round": list(line.needles)}
+        for name, counts in spread.items():
+            if name not in left_alone and max(counts) - min(counts) > 1 and not _inner(line, name) <= before:
                 ledger.add(
                     "uneven",
                     f"the {name} is spread unevenly over its needles",
@@ -54,6 +64,28 @@ def _next_in_pattern(lines: list[WorkedLine]) -> set[str]:
 def _is_whole(line: WorkedLine) -> bool:
     """All of the round is in one stitch pattern."""
     return bool(line.fabric) and "(" not in line.fabric
+
+
+def _joins(counts: Iterable[int]) -> set[int]:
+    """Where one stretch ends and the next begins, and the end of the round."""
+    return set(itertools.accumulate(counts))
+
+
+def _inner(line: WorkedLine, name: str) -> set[int]:
+    """The joins of needles within a region, or all of them where it is no region but the round."""
+    joins, at = _joins(line.needles), 0
+    for region, count in line.regions:
+        if region == name:
+            return {join for join in joins if at < join < at + count}
+        at += count
+    return joins
+
+
+def _crosses(line: WorkedLine) -> bool:
+    """A needle ends within a region and another lies across two, which are told for the round as it begins here."""
+    needles, regions = _joins(line.needles), _joins(count for _, count in line.regions)
+    once = len({name for name, _ in line.regions}) == len(line.regions)
+    return once and not needles <= regions and not regions <= needles
 
 
 def _by_region(line: WorkedLine) -> dict[str, list[int]]:

@@ -20,6 +20,7 @@ from grader.vocabulary.wording import joined
 
 LARGEST = 100_000  # stitches, rounds or centimetres; no sock comes near
 _FINEST = 10**6
+OF_THE_LEG = ("ankle", "calf", "knee_height")  # measures that not every chart has
 _SKEW = (Fraction(17, 16), Fraction(23, 19), Fraction(31, 29), Fraction(13, 12), Fraction(41, 37), Fraction(29, 27))
 _MEND = {
     "count": "turn it into stitches or rounds with gauge.stitches or gauge.rounds",
@@ -131,6 +132,10 @@ class Checks:
                 span,
                 "move it up; a rule may use only the numbers above it",
             )
+            return
+        if name in OF_THE_LEG:
+            message = f"the feet of this pattern have no {name.replace('_', ' ')}"
+            self.add("unknown-name", message, span, "take a chart that has it, such as adult-feet, or write it in own")
             return
         self.add("unknown-name", f"no number is called {name!r}", span, suggestion(name, [*self.declared, *self.first]))
 

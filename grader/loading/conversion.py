@@ -11,7 +11,7 @@ from grader.loading.colours import coloured, colours
 from grader.loading.file_model import CongruenceForm, FinishedForm, PatternForm, RuleForm, SampleForm, StitchPatternForm
 from grader.loading.prose import prose, written
 from grader.loading.repeats import check_repeats, define_names, own_gauge
-from grader.loading.steps import line, rows_work, section
+from grader.loading.steps import check_pair, line, rows_work, section
 from grader.loading.tree import Node
 from grader.loading.values import SETUPS, Misfit, suggestion
 from grader.loading.values import setups as setups_named
@@ -50,6 +50,7 @@ def convert(form: PatternForm, root: Node, checks: Checks, bodies: tuple[Body, .
     for pattern in patterns:
         check_repeats(pattern, _sub(root, "stitch_patterns", pattern.name), checks)
     sections = tuple(section(each, _sub(root, "sections", number), checks) for number, each in enumerate(form.sections))
+    check_pair(sections, checks)
     _unique_sections(form, root, checks)
     sections = coloured(sections, form, root, checks)
     return Pattern(

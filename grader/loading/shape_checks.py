@@ -9,6 +9,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from grader.loading.values import Misfit
+from grader.vocabulary.techniques import WAYS
 
 if TYPE_CHECKING:
     from grader.loading.file_model import (
@@ -163,7 +164,10 @@ def check_step(form: StepForm) -> StepForm:
     if not extents and form.kind in ("rounds", "repeat"):
         raise Misfit(f"{form.kind} must say how long to go on", "add times:, for: or until:", key=form.kind)
     if form.by is not None and form.kind not in ("cast_on", "bind_off"):
-        raise Misfit("by names a way to cast on or to bind off", f"delete it, or say how to {form.kind}", key="by")
+        raise Misfit("by names a way to cast on or to bind off", "delete it here", key="by")
+    if form.by is not None and WAYS[form.by].step != form.kind:
+        mend = f"use {', '.join(name for name, way in WAYS.items() if way.step == form.kind)}"
+        raise Misfit(f"{form.by!r} is no way to {form.kind.replace('_', ' ')}", mend, key="by")
     if form.kind == "open" and len(form.open) != 2:
         raise Misfit("the waste yarn leaves stitches at two sides", 'write open: {back: "{heel}", sole: "{heel - 1}"}')
     if form.kind == "arrange" and not form.arrange and not form.regions:

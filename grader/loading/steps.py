@@ -49,6 +49,20 @@ def section(form: SectionForm, node: Node, checks: Checks) -> Section:
     )
 
 
+def check_pair(sections: tuple[Section, ...], checks: Checks) -> None:
+    """Where one sock of the pair has a section of its own, so has the other, or it would not be finished."""
+    socks = {each.sock for each in sections if each.sock}
+    if len(socks) == 1:
+        only = next(each for each in sections if each.sock)
+        other = "right" if only.sock == "left" else "left"
+        checks.add(
+            "pair",
+            f"only the {only.sock} sock has a section of its own",
+            only.span,
+            f"give the {other} sock its own too, or delete sock",
+        )
+
+
 def step(form: StepForm, node: Node, checks: Checks) -> Step:
     """One step, and the steps inside it."""
     kind = form.kind

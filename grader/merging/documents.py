@@ -111,6 +111,11 @@ def _cast_on(socks: Sequence[Knitted]) -> dict[str, int]:
     return {size: line.after for size, line in lines if line.after is not None}
 
 
+def _named(pattern: Pattern, word: str) -> str:
+    """The name of the first section that has this word in it; "" if none has."""
+    return next((section.name for section in pattern.sections if word in section.name.lower()), "")
+
+
 def sketch_measures(
     pattern: Pattern, sizes: Sequence[Graded], socks: Sequence[Knitted], units: str
 ) -> dict[str, tuple[str, Fraction]]:
@@ -123,10 +128,10 @@ def sketch_measures(
         lines = [line for line in sock.record.lines if line.section == section and line.kind == kind]
         return Fraction(sum(line.times * line.block_times for line in lines)) / per_cm
 
-    sections = [section.name for section in pattern.sections]
     finished = graded.finished
-    toe, cuff = along(sections[-1]), along(sections[0])
-    flap = next((along(section.name, "row") for section in pattern.sections if section.over), Fraction(0))
+    toe_name, cuff_name, flap_name, heel_name = (_named(pattern, word) for word in ("toe", "cuff", "flap", "heel"))
+    toe, cuff = along(toe_name) + along(toe_name, "row") / 2, along(cuff_name)  # half of short rows lies on top
+    flap = along(flap_name, "row") if flap_name else along(heel_name, "row") / 2
     measures = {
         "leg_length": finished.get("leg_length"),
         "cuff_length": cuff,

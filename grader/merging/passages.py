@@ -28,7 +28,7 @@ _LABELS = {
 
 
 _FABRIC = re.compile(r"([A-Za-z_]\w*)(?: ?\([^)]*\))?")
-_ROUND = re.compile(r"Round \d+|Next round")
+_ROUNDS = re.compile(r"Rounds? (?P<first>\d+)(?: (?:and|to) (?P<last>\d+))?|Next (?:(?P<count>\d+) )?rounds?")
 _NUMBER_WORDS = {2: "two", 3: "three", 4: "four"}
 
 
@@ -162,29 +162,31 @@ class Printer:
 
 def gathered(instructions: Iterable[Instruction]) -> tuple[Instruction, ...]:
     """Rounds in the same words one after the other are told once: "Rounds 4 to 6"."""
-    told: list[tuple[Instruction, list[str]]] = []
+    told: list[Instruction] = []
     for each in instructions:
-        before, labels = told[-1] if told else (None, [])
-        alike = before and before.text == each.text and not before.count and _ROUND.fullmatch(each.label)
-        if before and alike and _ROUND.fullmatch(labels[-1]) and labels[-1][:4] == each.label[:4]:
-            told[-1] = (replace(before, count=each.count), [*labels, each.label])
+        before = told[-1] if told else None
+        span = _joined_label(before.label, each.label) if before else ""
+        if before and span and before.text == each.text and not before.count:
+            told[-1] = replace(before, label=span, count=each.count)
         else:
-            told.append((each, [each.label]))
-    return tuple(replace(each, label=_labels(labels)) for each, labels in told)
+            told.append(each)
+    return tuple(told)
 
 
 def is_round(label: str) -> bool:
     """True for the label of single rounds, not of one that is worked over and over."""
-    return bool(re.fullmatch(r"Rounds? \d+.*|Next .*rounds?", label))
+    return bool(_ROUNDS.fullmatch(label))
 
 
-def _labels(labels: list[str]) -> str:
-    if len(labels) == 1:
-        return labels[0]
-    first, last = (label.split()[-1] for label in (labels[0], labels[-1]))
-    if not first.isdigit():
-        return f"Next {len(labels)} rounds"
-    return f"Rounds {first} {'and' if len(labels) == 2 else 'to'} {last}"
+def _joined_label(first: str, second: str) -> str:
+    """One label for the rounds of both; "" where they do not follow each other."""
+    before, after = _ROUNDS.fullmatch(first), _ROUNDS.fullmatch(second)
+    if not before or not after or bool(before["first"]) != bool(after["first"]):
+        return ""
+    if not before["first"]:
+        return f"Next {int(before['count'] or 1) + int(after['count'] or 1)} rounds"
+    begin, end = before["first"], after["last"] or after["first"]
+    return f"Rounds {begin} {'and' if int(end) - int(begin) == 1 else 'to'} {end}"
 
 
 def fabrics(line: PrintedLine) -> tuple[str, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field, replace
 
 from grader.models.instructions import PrintedLine
@@ -9,7 +10,7 @@ from grader.models.pattern import Step, Written
 from grader.setups.colours import change_within
 from grader.setups.desk import Desk
 from grader.setups.holding import OFF_THE_CIRCULAR, ONTO_THE_CIRCULAR, SET_OF_5
-from grader.setups.rounds import CHANGED, MOST_ROUNDS, Key, how_often, reaches, work_round, write_rounds
+from grader.setups.rounds import CHANGED, MOST_ROUNDS, Key, how_often, patterns_of, reaches, work_round, write_rounds
 
 MOST_IN_TURN = 12  # passes that may come again in turn: a stitch pattern beside decreases
 
@@ -34,7 +35,13 @@ def write_repeat(desk: Desk, step: Step, key: Key) -> None:
     say, why, check = (_words_of(desk, step, which) for which in ("say", "why", "check"))
     if say or why:  # said once, before whatever the needles make of the repeat
         desk.put_words((*key, -5), say=say, why=why)
-    course = _Course(desk, step, key, phase=0 if desk.hands.setup == desk.setup or desk.hands.waiting else CHANGED)
+    course = _Course(
+        desk,
+        step,
+        key,
+        phase=0 if desk.hands.setup == desk.setup or desk.hands.waiting else CHANGED,
+        turn=_turn_of(desk, step),
+    )
     passes = 0
     while (desk.hands.total != target) if target is not None else (passes < (wanted or 0)):
         lost = desk.hands.total
@@ -73,6 +80,7 @@ class _Course:
     step: Step
     key: Key
     phase: int
+    turn: int = 1
     passes: list[tuple[tuple[PrintedLine, ...], int]] = field(default_factory=list)
 
     def work(self) -> None:
@@ -90,7 +98,7 @@ class _Course:
         """What was worked so far, as blocks."""
         at = 0
         while at < len(self.passes):
-            turn, times = _in_turn([_words(lines) for lines, _ in self.passes[at:]])
+            turn, times = _in_turn([_words(lines) for lines, _ in self.passes[at:]], self.turn)
             end = at + turn * times
             self.desk.put(
                 (*self.key, self.phase),
@@ -138,15 +146,28 @@ class _Course:
             self.phase += CHANGED
 
 
-def _in_turn(words: list[list[str]]) -> tuple[int, int]:
-    """How many passes come again in turn from here, and how often they do: (1, 1) where the next is another."""
+def _turn_of(desk: Desk, step: Step) -> int:
+    """After how many passes the stitch patterns of a repeat begin anew."""
+    worked = [(how_often(desk, inner)[0], inner) for inner in step.steps if desk.holds(inner.when)]
+    lengths = [len(pattern.rounds) for _, inner in worked for pattern in patterns_of(desk, inner)]
+    cycle, rounds = math.lcm(*lengths), sum(number for number, _ in worked)
+    return cycle // math.gcd(cycle, rounds) if rounds else 1
+
+
+def _in_turn(words: list[list[str]], turn: int) -> tuple[int, int]:
+    """How many passes come again in turn from here, and how often they do: (1, 1) where the next is another.
+
+    A whole `turn` of the stitch pattern stays together even where it comes but once.
+    """
     best = (1, 1)
-    for turn in range(1, min(MOST_IN_TURN, len(words) // 2) + 1):
+    if 1 < turn <= len(words) and (len(words) == turn or words[0] == words[turn]):
+        best = (turn, 1)
+    for length in range(1, min(MOST_IN_TURN, len(words) // 2) + 1):
         times = 1
-        while words[times * turn : (times + 1) * turn] == words[:turn]:
+        while words[times * length : (times + 1) * length] == words[:length]:
             times += 1
-        if times > 1 and turn * times > best[0] * best[1]:
-            best = (turn, times)
+        if times > 1 and length * times > best[0] * best[1]:
+            best = (length, times)
     return best
 
 

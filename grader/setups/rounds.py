@@ -52,7 +52,7 @@ def how_often(desk: Desk, step: Step) -> tuple[int, Fraction | None]:
 def write_rounds(desk: Desk, step: Step, key: Key) -> None:
     """`round` and `rounds` so often: whole, by region, or in a stitch pattern."""
     number, length = how_often(desk, step)
-    if _patterns_of(desk, step):
+    if patterns_of(desk, step):
         _in_pattern(desk, step, key, number, length)
         return
     if number == 0:
@@ -91,7 +91,7 @@ def _in_pattern(desk: Desk, step: Step, key: Key, number: int, length: Fraction 
     Each round outside whole repeats is a block of its own, named by its place in the repeat: so sizes that begin or
     end at other rounds still stand beside each other.
     """
-    patterns = _patterns_of(desk, step)
+    patterns = patterns_of(desk, step)
     cycle = math.lcm(*(len(pattern.rounds) for pattern in patterns))
     begun = desk.hands.rounds_in.get(patterns[0].name, 0) % cycle
     first = list(range(begun, cycle if begun else 0))[:number]
@@ -136,7 +136,7 @@ def _places_markers(desk: Desk) -> bool:
     return not hands.marked and len(hands.regions) > 1 and (hands.setup.marker or len(hands.regions) > 2)
 
 
-def _patterns_of(desk: Desk, step: Step) -> list[StitchPattern]:
+def patterns_of(desk: Desk, step: Step) -> list[StitchPattern]:
     """The stitch patterns a step works in, over the whole round or in some regions."""
     work = desk.work(step)
     names = dict.fromkeys((work.in_pattern, *(written.in_pattern for _, written in work.by_region)))
@@ -166,7 +166,7 @@ def work_round(desk: Desk, step: Step, key: Key) -> PrintedLine:
         regions = hands.spans()
         _work_whole(desk, line, step, work.whole.text)
         return desk.printed(Round((Part(line),)), "round", work.whole.span, regions=regions)
-    patterns = {pattern.name: pattern for pattern in _patterns_of(desk, step)}
+    patterns = {pattern.name: pattern for pattern in patterns_of(desk, step)}
     now = {pattern.name: next_round(desk, pattern) for pattern in patterns.values()}
     lines = {name: desk.read_plain(now.get(written.in_pattern, written)) for name, written in work.by_region}
     fabric = fabric_of(work.by_region)

@@ -11,11 +11,12 @@ import re
 from dataclasses import dataclass
 
 from grader.models.instructions import Regions
-from grader.notation.tree import Arrange, Line, Op, Part, PickUp, Rest, Round, Statement, WasteYarn
+from grader.notation.tree import Arrange, Line, Op, Open, Part, PickUp, Rejoin, Rest, Round, Statement, WasteYarn
 from grader.testknit.needles import Needles, Outcome
 from grader.testknit.walking import Stuck
 from grader.vocabulary.stitches import stitch_named
 
+_SIDES = {"heel": "back", "sole": "back", "back": "back", "instep": "front", "front": "front"}
 _START = re.compile(r"to the (start|centre|center|side) of the ([a-z][a-z _-]*)", re.I)
 _STS = re.compile(r"\bthe (?:(\d+) )?([a-z][a-z _-]*?) sts\b", re.I)
 _FROM = re.compile(r"\bthe (?:\d+ )?([a-z][a-z _-]*?) sts \(the (first|last) of the round\)", re.I)
@@ -45,6 +46,8 @@ class Ring:
                 raise Stuck("regions", f"the {name} is not where the line has it", str(start))
         elif totals(self.spans) == totals(claimed) and _joined(self.spans) != _joined(claimed):
             raise Stuck("regions", "the round starts elsewhere", _told(self.spans), _told(claimed))
+        elif _changed_side(self.spans, claimed):
+            raise Stuck("regions", "what was at the back is now at the front", _told(self.spans), _told(claimed))
         self.spans, self.kept = claimed, None
 
     def rotate(self, forward: int) -> None:
@@ -110,6 +113,14 @@ def _placed(spans: Regions) -> list[tuple[str, int, int]]:
     return [(name, start, count) for (name, count), start in zip(spans, starts, strict=False)]
 
 
+def _changed_side(old: Regions, new: Regions) -> bool:
+    """True where more than a quarter of the stitches would go from the back of the foot to its front, or back."""
+    was, now = ([_SIDES.get(name.lower().split()[-1], "") for name, n in each for _ in range(n)] for each in (old, new))
+    if len(was) != len(now):
+        return False
+    return 4 * sum("" != a != b != "" for a, b in zip(was, now, strict=True)) > len(was)
+
+
 def _told(spans: Regions) -> str:
     return ", ".join(f"{name} {count}" for name, count in spans)
 
@@ -141,6 +152,15 @@ def check_labels(statement: Statement, needles: Needles, spans: Regions) -> None
             raise Stuck("region", f"the round does not begin with these {statement.region} sts", _told(spans), said)
     elif isinstance(statement, Arrange):
         _check_arrange(statement, needles, spans)
+    elif isinstance(statement, Rejoin):
+        worked = needles.told[0].lower() if needles.told else ""
+        if (statement.region, statement.count) not in [each for each in _joined(spans) if each[0] != worked]:
+            said = f"{statement.region} {statement.count}"
+            raise Stuck("region", f"these {statement.region} sts are not those on hold", _told(spans), said)
+    elif isinstance(statement, Open):
+        opened = ((statement.first_for, statement.first), (statement.second_for, statement.second))
+        if _joined(spans) != opened:
+            raise Stuck("region", "other stitches come out of the waste yarn", _told(spans), _told(opened))
 
 
 def _check_part(part: Part, needles: Needles, spans: Regions) -> None:

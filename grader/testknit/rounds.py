@@ -22,6 +22,8 @@ def work_round(needles: Needles, statement: Round, regions: Regions) -> Outcome:
         raise Stuck("misfit", "there are no stitches to work")
     if needles.by_markers and (0, "start") not in needles.markers:
         raise Stuck("marker", "the round does not begin at the marker of its start")
+    if needles.usual is None and not needles.by_markers and len(needles.held) == 1:
+        raise Stuck("marker", "nothing on the needle marks where the round starts")
     if needles.wrapped:
         raise Stuck("needles", "the round begins in the middle of a needle")
     before = needles.total
@@ -89,6 +91,9 @@ def _by_needles(needles: Needles, parts: tuple[Part, ...]) -> list[Walked]:
                 if number in stretches:
                     raise Stuck("needles", f"needle {number} is worked twice in one round")
                 stretches[number] = (group[0], part)
+    firsts = [part.needles[0] for part in parts if part.needles]
+    if firsts != sorted(firsts):
+        raise Stuck("needles", "the needles are not named in the order in which they are worked")
     missing = [number for number in range(1, len(held) + 1) if number not in stretches]
     if missing:
         raise Stuck("needles", f"needle {missing[0]} is not worked in this round")

@@ -78,6 +78,8 @@ def _rest(needles: Needles, statement: Rest) -> None:
             str(needles.total),
             f"{held} + {worked}",
         )
+    if not needles.by_markers and needles.markers:
+        raise Stuck("marker", "there are markers within the round still", "0", str(len(needles.markers)))
     if not needles.by_markers and len(needles.held) > 1 and needles.held[0] != worked:
         raise Stuck(
             "needles",
@@ -188,6 +190,8 @@ def _graft(needles: Needles, statement: Graft) -> None:
 
 
 def _end(needles: Needles, count: object, whole: bool = True) -> None:
+    if not needles.total:
+        raise Stuck("misfit", "there are no stitches to finish")
     if count != needles.total and whole:
         raise Stuck(
             "left-over",

@@ -247,7 +247,7 @@ class _Walk:
     def check_joins(self, item: Repeat, goal: int) -> None:
         """Where a round is nothing but repeats, each needle must hold whole ones."""
         takes = _takes_all(item)
-        if self.used or goal != self.total or goal % takes:
+        if not takes or self.used or goal != self.total or goal % takes:
             return
         for place, kind in self.ahead:
             if kind == "needle" and place % takes:

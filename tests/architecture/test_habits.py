@@ -16,7 +16,7 @@ FILE_LIMIT, FUNCTION_LIMIT = 400, 60  # lines, a file may have fewer than and a 
 VERBS = {
     "loading": {"load_parts", "load_pattern", "load_text"},
     "sizing": {"grade"},
-    "setups": {"setup_names", "write_out"},
+    "setups": {"both_socks", "setup_names", "write_out"},
     "testknit": {"knit"},
     "inspection": {"inspect"},
     "merging": {"merge"},

@@ -54,7 +54,7 @@ def main() -> None:
         began = time.perf_counter()
         for index, (girth, length) in enumerate(feet):
             gauge = own_gauge(pattern, (Fraction(stitches), Fraction(rounds)))
-            mine = for_one(pattern, own_body(pattern, girth, length, None, "yours"), gauge)
+            mine = for_one(pattern, own_body(pattern, girth, length, {}, "yours"), gauge)
             mine = replace(mine, samples=())
             checked = check(mine, Wanted((setups[index % len(setups)],)))
             if checked.is_sound and checked.socks:

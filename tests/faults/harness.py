@@ -61,6 +61,7 @@ class Bench:
         self.sound = check(self.plain)
         self.text = text if pattern.samples or not samples else f"{text}\n{sample_block(self.sound)}"
         self.socks = singles(self.sound)
+        self.made = {_key(sock): _made(sock.record) for sock in self.socks}
         self.work = {_key(sock): work_of(sock) for sock in self.socks}
         self.figures = _figures(self.sound)
 
@@ -76,7 +77,7 @@ class Bench:
         changed = (
             checked is None
             or _figures(checked) != self.figures
-            or {_key(sock): work_of(sock) for sock in singles(checked)} != self.work
+            or {_key(sock): _made(sock.record) for sock in singles(checked)} != self.made
         )
         return Outcome(FILE, slip.kind, told, SURVIVED if changed else ALIKE)
 
@@ -111,22 +112,32 @@ def singles(checked: Checked) -> list[Sock]:
 
 
 def work_of(sock: Sock) -> tuple[object, ...]:
-    """What counts as the work: the courses, what each needle holds, and the numbers and names that are stated."""
-    stated: list[object] = []
-    prose: list[list[str]] = []
+    """What counts as the work: the courses, what each needle holds, and the numbers and names that are stated.
+
+    While all stitches are knitted it is no matter where needles or markers lie; and what the page says is the same
+    wherever it says it, as long as the courses are.
+    """
+    stated: Counter[object] = Counter()
+    prose: list[str] = []
     for section in sock.instructions.sections:
         for block in (each for each in section.blocks if each.lines):
-            stated += [block.times, block.until, block.leaves, block.stated, block.length]
-            stated += _STATED.findall(" ".join((block.note, *(line.text for line in block.lines))))
-            stated += [(line.stated, line.side) for line in block.lines]
-            prose.append(re.findall(r"\d+", f"{block.say} {block.why} {block.check}"))
-    return _fabric(sock.record), tuple(stated), tuple(prose)
+            words = " ".join((block.note, *(line.text for line in block.lines)))
+            counts = tuple((line.stated, line.side) for line in block.lines)
+            told = block.until, block.leaves, block.stated, block.length, tuple(_STATED.findall(words)), counts
+            stated[told] += 1
+            prose += re.findall(r"\d+", f"{block.say} {block.why} {block.check}")
+    return _fabric(sock.record), frozenset(stated.items()), tuple(sorted(prose))
 
 
 def _fabric(record: Record) -> tuple[object, ...]:
-    held = tuple(line.needles for line in record.lines if line.needles)
+    held = tuple(line.needles for line in record.lines if line.needles and line.text != "K")
     made = tuple(line.made for line in record.lines if line.kind in ("pick_up", "part_round"))
-    return tuple(course[:3] for course in courses(record)), held, made, tuple(line.after for line in record.lines)
+    return _made(record), held, made
+
+
+def _made(record: Record) -> tuple[object, ...]:
+    """The sock itself. Of a mistake in the file no more counts: what the page says of needles follows from it."""
+    return tuple(course[:3] for course in courses(record))
 
 
 def _key(sock: Sock) -> tuple[str, str, str]:

@@ -45,7 +45,7 @@ NAMES = {
     "heel": ("instep", "sole"),
     "instep": ("heel", "sole"),
     "sole": ("heel", "instep"),
-    "(?<!left )(?<!right )back(?! of)": ("instep", "sole"),
+    "(?<!left )(?<!right )back(?= sts|[:,])": ("instep", "sole"),
     "left back": ("right back", "instep"),
     "right back": ("left back", "instep"),
 }

@@ -74,7 +74,7 @@ def test_the_pages_of_six_sizes(
 @pytest.mark.parametrize("name", ONE_OFFS)
 def test_a_one_off_in_each_setup(name: str, ninepenny: Pattern, golden: Golden) -> None:
     setup, foot, length, gauge, terms, units = ONE_OFFS[name]
-    body = own_body(ninepenny, Fraction(foot), Fraction(length), None, "")
+    body = own_body(ninepenny, Fraction(foot), Fraction(length), {}, "")
     mine = for_one(ninepenny, body, own_gauge(ninepenny, (Fraction(gauge[0]), Fraction(gauge[1]))))
     checked = check(mine, Wanted((setup,), (terms,), units))
     assert checked.is_sound, checked.findings

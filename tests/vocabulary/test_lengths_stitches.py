@@ -55,7 +55,7 @@ def test_a_count_prints_as_it_is_and_a_length_in_its_units() -> None:
         *(("k2tog", 2, 1, "right"), ("K2TOG", 2, 1, "right"), ("ssk", 2, 1, "left"), ("skp", 2, 1, "left")),
         *(("p2tog", 2, 1, "left"), ("ssp", 2, 1, "right"), ("p2tog tbl", 2, 1, "right")),
         *(("k3tog", 3, 1, "right"), ("sssk", 3, 1, "left"), ("sk2p", 3, 1, "left"), ("s2kp", 3, 1, "centre")),
-        *(("yo", 0, 1, ""), ("m1", 0, 1, ""), ("m1l", 0, 1, ""), ("M1R", 0, 1, ""), ("m1p", 0, 1, "")),
+        *(("yo", 0, 1, ""), ("m1", 0, 1, ""), ("m1l", 0, 1, "left"), ("M1R", 0, 1, "right"), ("m1p", 0, 1, "")),
         *(("kfb", 1, 2, ""), ("pfb", 1, 2, ""), ("kyok", 1, 3, ""), ("(k1, p1, k1) into one", 1, 3, "")),
         *(("2/2 LC", 4, 4, ""), ("3/1 rpc", 4, 4, ""), ("c4f", 4, 4, ""), ("C6B", 6, 6, ""), ("RT", 2, 2, "")),
     ],
