@@ -13,8 +13,7 @@ def check_spread(record: Record, ledger: Ledger) -> None:
     """Where a region is spread over needles of its own, none holds two stitches more than another.
 
     Where needles lie across two regions that holds of all needles together. Stitches that are left where they lay
-    are let be.
-    Before and after a stitch pattern whole repeats count for more than evenness, so that nothing is said there.
+    are let be. Before and after a stitch pattern whole repeats count for more than evenness: nothing is said there.
     """
     patterned: set[str] = set()
     joins: set[int] = set()
@@ -22,7 +21,7 @@ def check_spread(record: Record, ledger: Ledger) -> None:
     for place, line in enumerate(lines):
         if line.kind == "round":
             patterned = _in_pattern(line)
-        before, joins = joins, _joins(line.needles)
+        before, joins = joins, _joins(line.needles) or joins
         if line.kind not in ("cast_on", "arrange"):
             continue
         if line.kind == "cast_on":
