@@ -38,7 +38,8 @@ def _between_markers(hands: Hands, resolved: dict[str, tuple[Stretch, ...]]) -> 
         hands.marked = True
         return Round((Part(Line(tuple(items))),))
     worked = [(*reflow(stretches, "marker").items, Mark("sm")) for stretches in ordered]
-    if len(worked) > 1 and all(each == worked[0] for each in worked):
+    nested = any(isinstance(item, Repeat) for item in worked[0])  # a star within stars could mean either
+    if len(worked) > 1 and not nested and all(each == worked[0] for each in worked):
         return Round((Part(Line((Repeat(worked[0], times=len(worked)),))),))
     return Round((Part(Line(tuple(item for each in worked for item in each))),))
 

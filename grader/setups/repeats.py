@@ -101,7 +101,7 @@ class _Course:
             turn, times = _in_turn([_words(lines) for lines, _ in self.passes[at:]], self.turn)
             end = at + turn * times
             self.desk.put(
-                (*self.key, self.phase),
+                (*self.key, self.phase, 0),
                 tuple(line for lines, _ in self.passes[at : at + turn] for line in lines),
                 self.step,
                 times=times,

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from grader.models.instructions import PrintedLine, Regions
+from grader.models.instructions import Block, PrintedLine, Regions
 from grader.models.pattern import Step, StitchPattern, Written
 from grader.notation.counting import MisfitError, SplitError, Stretch, resolve, split
 from grader.notation.multiples import left_between
@@ -93,40 +93,75 @@ def _in_pattern(desk: Desk, step: Step, key: Key, number: int, length: Fraction 
     """
     patterns = patterns_of(desk, step)
     cycle = math.lcm(*(len(pattern.rounds) for pattern in patterns))
-    begun = desk.hands.rounds_in.get(patterns[0].name, 0) % cycle
-    first = list(range(begun, cycle if begun else 0))[:number]
-    begins = bool(desk.work(step).by_region) and not desk.hands.rounds_in.get(patterns[0].name)
-    head = [(place - 3 * cycle, (work_round(desk, step, key),), 1) for place in first]
-    if begins and _places_markers(desk) and cycle > 1:
-        head = [(-2, (work_round(desk, step, key),), 1)][:number]  # by itself, as only this one is told by counts
-    left = number - len(head)
-    wholes: list[tuple[tuple[PrintedLine, ...], int]] = []
+    done = desk.hands.rounds_in.get(patterns[0].name, 0)
+    begun = done % cycle
+    before = len(desk.blocks)
+    make_ready(desk, step, key)
+    groups: list[_Group] = [_Group(-4 * cycle, _taken(desk, before))]
+    first = [place - 3 * cycle for place in range(begun, cycle if begun else 0)][:number]
+    if number and cycle > 1 and not done and desk.work(step).by_region and _places_markers(desk):
+        first = [-2]  # by itself, as only this one is told by counts
+    groups += [_worked(desk, step, key, phase, 1) for phase in first]
+    left = number - len(first)
+    phase = 0
     while left >= cycle:
-        before = desk.hands.held_now()
-        lines = tuple(work_round(desk, step, key) for _ in range(cycle))
+        held = desk.hands.held_now()
+        group = _worked(desk, step, key, phase, cycle)
         left -= cycle
-        alike = left // cycle if desk.hands.held_now() == before else 0  # the next repeats are like this one
-        left -= alike * cycle
-        wholes.append((lines, 1 + alike))
-    tail = [(place + 1, (work_round(desk, step, key),), 1) for place in range(left)]
-    whole = [(place + 1 - len(wholes), *each) for place, each in enumerate(wholes)]
-    groups = [*head, *whole, *tail]
-    if (step.say or step.why) and cycle > 1:
-        desk.put_words((*key, -CHANGED), say=[step.say] if step.say else [], why=[step.why] if step.why else [])
-    told = step if cycle == 1 else replace(step, say=None, why=None, check=None)
-    for place, (phase, lines, times) in enumerate(groups):
-        is_last = place == len(groups) - 1
-        desk.put(
-            (*key, phase),
-            lines,
-            told,
-            first=place == 0,
-            last=is_last,
-            times=times,
-            length=length if place == 0 else None,
-            leaves=desk.regions(step.leaves) if is_last else (),
-        )
-    if step.check and cycle > 1:
+        if desk.hands.held_now() == held:  # the next repeats are like this one
+            group = replace(group, times=1 + left // cycle)
+            left %= cycle
+        groups.append(group)
+        phase += 1
+    groups += [_worked(desk, step, key, CHANGED // 2 + place, 1) for place in range(left)]
+    _put_groups(desk, step, key, groups, length, apart=cycle > 1)
+
+
+@dataclass(frozen=True, slots=True)
+class _Group:
+    """Lines that are told together, `times` over, and what must be moved before them."""
+
+    phase: int
+    moved: tuple[Block, ...]
+    lines: tuple[PrintedLine, ...] = ()
+    times: int = 1
+
+
+def _taken(desk: Desk, before: int) -> tuple[Block, ...]:
+    moved = tuple(desk.blocks[before:])
+    del desk.blocks[before:]
+    return moved
+
+
+def _worked(desk: Desk, step: Step, key: Key, phase: int, rounds: int) -> _Group:
+    before = len(desk.blocks)
+    lines = tuple(work_round(desk, step, key) for _ in range(rounds))
+    return _Group(phase, _taken(desk, before), lines)
+
+
+def _put_groups(desk: Desk, step: Step, key: Key, groups: list[_Group], length: Fraction | None, apart: bool) -> None:
+    """The groups as blocks. What is said stands by itself (`apart`) where sizes may begin and end at other rounds."""
+    told = step
+    if apart:
+        told = replace(step, say=None, why=None, check=None)
+        if step.say or step.why:
+            desk.put_words((*key, -CHANGED), say=[step.say] if step.say else [], why=[step.why] if step.why else [])
+    worked = [group for group in groups if group.lines]
+    for group in groups:
+        desk.blocks += [replace(block, key=(*key, group.phase, -1, place)) for place, block in enumerate(group.moved)]
+        if group.lines:
+            is_last = group is worked[-1]
+            desk.put(
+                (*key, group.phase, 0),
+                group.lines,
+                told,
+                first=group is worked[0],
+                last=is_last,
+                times=group.times,
+                length=length if group is worked[0] else None,
+                leaves=desk.regions(step.leaves) if is_last else (),
+            )
+    if apart and step.check:
         desk.put_words((*key, CHANGED), check=[step.check])
 
 

@@ -160,7 +160,8 @@ def check_labels(statement: Statement, needles: Needles, spans: Regions) -> None
     elif isinstance(statement, Open):
         opened = ((statement.first_for, statement.first), (statement.second_for, statement.second))
         if _joined(spans) != opened:
-            raise Stuck("region", "other stitches come out of the waste yarn", _told(spans), _told(opened))
+            said = ", ".join(f"{name} {count}" for name, count in opened)
+            raise Stuck("region", "other stitches come out of the waste yarn", _told(spans), said)
 
 
 def _check_part(part: Part, needles: Needles, spans: Regions) -> None:
@@ -185,7 +186,9 @@ def _check_rest(statement: Rest, needles: Needles, spans: Regions) -> None:
 
 def _check_arrange(statement: Arrange, needles: Needles, spans: Regions) -> None:
     alike = needles.held == statement.needles and needles.by_markers == statement.marker
-    if alike and not needles.by_markers and not needles.wrapped:
+    if needles.by_markers:
+        alike = statement.marker and statement.needles == (needles.total,) and needles.markers == ((0, "start"),)
+    if alike and not needles.wrapped:
         raise Stuck("idle", "the line moves no stitch: they are on these needles already")
     named = [(count, name.lower()) for count, name in _STS.findall(statement.how)]
     sizes = totals(spans)

@@ -1,8 +1,9 @@
 """Puts single mistakes into a sound pattern and tells which are found.
 
 `python -m tests.faults.harness --count 2400 --seed 1` prints the table and every survivor; `--of lace` works on
-another construction, `--of all` on each of them. A mistake counts if it changes the work or a stated number or name; it is found if any stage gives an error. Half are mistakes of
-the pattern file, half of the printed lines of one sock while all other socks stay right.
+another construction, `--of all` on each of them. A mistake counts if it changes the sock, or what the page states
+of it; it is found if any stage gives an error. Half are mistakes of the pattern file, half of the printed lines of
+one sock while all other socks stay right.
 """
 
 from __future__ import annotations

@@ -8,6 +8,7 @@ from functools import cache
 
 import pytest
 
+from grader.inspection import Run, inspect
 from grader.loading import load_text
 from grader.models.instructions import Block, Instructions, PrintedLine
 from grader.pipeline import Checked, check
@@ -20,6 +21,7 @@ from .flattening import HERE
 from .harness import singles
 
 _ONE = "{own: [{name: A, foot_circumference: 22.5 cm, foot_length: 25 cm, leg_length: 18 cm}]}"
+_HEEL, _INSTEP = '[heel, "{heel}"]', '[instep, "{instep}"]'
 _CIRCULAR, _FIVE, _LOOP = "short circular", "double-pointed, set of 5", "long circular (magic loop)"
 
 
@@ -64,15 +66,16 @@ def test_a_heel_that_is_not_between_leg_and_foot_is_found(name: str, section: st
 @pytest.mark.parametrize(
     ("name", "old", "new", "code"),
     [
-        ("braid", 'RS: "K to 1 st before wrapped st, w&t"', 'RS: "K to 2 sts before wrapped st, w&t"', "off-centre"),
-        ("up-short-row", "P to DS, P2, turn", "P to DS, P1, turn", "off-centre"),
+        ("up-gusset", 'RS: "K to 1 st before wrapped', 'RS: "K to 2 sts before wrapped', "off-centre"),
+        ("up-short-row", "P to DS, P2, turn", "P to DS, P1, turn", "gap"),
         ("colours", "*K2 MC, K2 CC*", "*K2 MC, K2*", "colour"),
+        ("up-star", 'sole: "K{heel - 1}, m1"', 'sole: "K{heel - 1}, m1p"', "stray-purl"),
         ("lace", 'sole: "K1, ssk, K to last 3 sts', 'sole: "K1, ssk, P to last 3 sts', "stray-purl"),
         ("lace", 'sole: "K1, ssk, K to last 3 sts', 'sole: "K1, p2tog, K to last 3 sts', "stray-purl"),
         ("lace", 'RS: "*Sl1, K1* to end"', 'RS: "*Sl1, P1* to end"', "misnamed"),
-        ("up-gusset", "[[heel, \"{heel}\"], [instep, \"{instep}\"]]", "[[instep, \"{instep}\"], [heel, \"{heel}\"]]", "regions"),
+        ("up-gusset", f"[{_HEEL}, {_INSTEP}]", f"[{_INSTEP}, {_HEEL}]", "regions"),
         ("up-star", "      - bind_off: all\n", "      - bind_off: all\n      - bind_off: all\n", "misfit"),
-        ("up-star", '"*K{live / 4 - 1}, m1, K1* to end"', '"*m1* to end"', "unread"),
+        ("up-star", '"*K1, m1, K{live / 4 - 1}* to end"', '"*m1* to end"', "misfit"),
     ],
 )
 def test_a_slip_in_the_file_is_found(name: str, old: str, new: str, code: str) -> None:
@@ -121,3 +124,32 @@ def test_a_misprint_is_found(name: str, setup: str, old: str, new: str, code: st
     instructions, done = misprinted(name, setup, respelt(old, new))
     assert done
     assert code in codes(knit(instructions)[1])
+
+
+def test_a_change_of_needles_that_has_been_made_already_is_found() -> None:
+    twice: list[PrintedLine] = []
+    sock = next(each for each in singles(sound("up-star")[1]) if each.instructions.setup == _CIRCULAR)
+    sections = []
+    for section in sock.instructions.sections:
+        blocks: list[Block] = []
+        for block in section.blocks:
+            changed = [line for line in block.lines if line.text.startswith("Change to the short circular")]
+            twice += changed
+            blocks += [block, block] if changed else [block]
+        sections.append(replace(section, blocks=tuple(blocks)))
+    assert len(twice) == 1
+    assert codes(knit(replace(sock.instructions, sections=tuple(sections)))[1]) == {"idle"}
+
+
+def test_too_few_stitches_for_the_small_circular_needle_are_found() -> None:
+    """All rounds of a round toe could be read on it, but not knitted."""
+
+    def lost(line: PrintedLine) -> PrintedLine | None:
+        return replace(line, text="") if line.text.startswith("Change to double-pointed") else None
+
+    instructions, done = misprinted("afterthought", _CIRCULAR, lost)
+    assert done
+    record, findings = knit(instructions)
+    assert not codes(findings)
+    checked = sound("afterthought")[1]
+    assert "reach" in codes(inspect(checked.pattern, [Run(checked.sizes[0], record)]))

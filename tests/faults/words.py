@@ -131,7 +131,11 @@ def _cables_otherwise(text: str) -> Iterator[Slip]:
     for match in _CABLE.finditer(text):
         over, under, way, purl = match.groups()
         other = "R" if way == "L" else "L"
-        for new in (f"{over}/{under} {other}{purl}C", f"{over}/{under} {way}{'' if purl else 'P'}C", f"1/1 {way}{purl}C"):
+        for new in (
+            f"{over}/{under} {other}{purl}C",
+            f"{over}/{under} {way}{'' if purl else 'P'}C",
+            f"1/1 {way}{purl}C",
+        ):
             if new != match[0]:
                 yield Slip("cable swapped", match.start(), match.end(), new)
 
