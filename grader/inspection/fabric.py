@@ -63,7 +63,7 @@ def _check_face(record: Record, line: WorkedLine, ledger: Ledger) -> None:
     wrong = "knit" if line.side == "WS" else "purl"
     for name, count in line.made:
         stitch = stitch_named(name) or stitch_named(name.split(" ")[0])
-        if stitch and stitch.face == wrong:
+        if stitch and stitch.face == wrong and (stitch.takes or wrong == "purl"):
             ledger.add(
                 "stray-purl",
                 f"{count} {'sts show' if count > 1 else 'st shows'} purl on the right side of a plain fabric",

@@ -199,8 +199,8 @@ def print_statement(statement: Statement, terms: str = "UK") -> str:
     if isinstance(statement, TakeOff):
         return "Take off the markers within the round"
     if isinstance(statement, WasteYarn):
-        sts, them = print_sts(statement.count).rsplit(" ", 1)
-        return f"Knit the first {sts} {statement.region} {them} with waste yarn and slip them back onto the left needle"
+        first = f"the first {print_sts(statement.count)} of the round, those of the {statement.region},"
+        return f"Knit {first} with waste yarn and slip them back onto the left needle"
     if isinstance(statement, Open):
         return _open(statement)
     return f"{statement.how}: {print_distribution(statement.needles)}{START_MARKER if statement.marker else ''}"

@@ -42,7 +42,9 @@ _REST = re.compile(
 _REJOIN = re.compile(rf"take the {_N} ([a-z ]+?) sts? back into the work", re.I)
 _TAKE_OFF = re.compile(r"take off the markers? within the round\.?", re.I)
 _WASTE_YARN = re.compile(
-    rf"knit the first {_N} ([a-z ]+?) sts? with waste yarn and slip them back onto the left needle\.?", re.I
+    rf"knit the first {_N} sts? of the round, those of the ([a-z ]+?), with waste yarn"
+    r" and slip them back onto the left needle\.?",
+    re.I,
 )
 _OPEN = re.compile(
     rf"take out the waste yarn and take up {_N} ([a-z ]+?) sts? and {_N} ([a-z ]+?) sts?(:.*|, pm.*|\.)?", re.I | re.S

@@ -15,10 +15,14 @@ from grader.setups.holding import Setup, by_regions
 
 @dataclass(slots=True)
 class Flap:
-    """A piece worked to and fro: its stitches, and those waiting beyond the gap at each side."""
+    """A piece worked to and fro: its stitches, and those waiting beyond the gap at each side.
+
+    `at_end` says that its last row was a whole one on the right side, so that the yarn is at its far end.
+    """
 
     region: str
     count: int
+    at_end: bool = False
     waiting: dict[str, int] = field(default_factory=lambda: {"RS": 0, "WS": 0})
 
 
@@ -100,6 +104,11 @@ class Hands:
         if needles:
             needles[0 if self.spans()[0][0] == region else -1] += self.total - sum(needles)
             self.needles = tuple(needles)
+
+    def go_round(self, region: str) -> None:
+        """The yarn is at the far end of a region that the round began with: there it begins now."""
+        self.start = (self.start + self.count_of(region)) % self.total
+        self.needles = (*self.needles[1:], *self.needles[:1])
 
     def move_start(self, forward: int) -> None:
         """Work `forward` stitches and let the round start there: they join the last needle."""

@@ -48,7 +48,7 @@ def _to_its_start(desk: Desk, step: Step, key: Key, region: str) -> None:
     if spans[0] == (region, desk.hands.count_of(region)) or (back and spans[-1][0] == region != spans[0][0]):
         return
     words = replace(step, say=None, why=None, check=None)
-    go_to(desk, words, (*key, -4), ("start", region))
+    go_to(desk, words, (*key, -4), ("start", region), settled=False)
 
 
 def section_rows(section: Section) -> Step | None:
@@ -105,6 +105,8 @@ def write_rejoin(desk: Desk, step: Step, key: Key) -> None:
     desk.hands.resting = tuple(name for name in desk.hands.resting if name != region)
     if desk.hands.flap:
         desk.hands.recount(desk.hands.flap.region)
+        if desk.hands.flap.at_end:
+            desk.hands.go_round(desk.hands.flap.region)
     desk.hands.flap = None
     note = "Put the marker back for the start of the round." if desk.hands.setup.marker else ""
     desk.put((*key, 0), (line,), step, note=note)
@@ -189,6 +191,7 @@ def _row(desk: Desk, flap: Flap, side: str, line: Line, written: Written, fabric
         flap.count += change
     else:
         _short_row(desk, flap, side, items[:turning], written)
+    flap.at_end = turning is None and side == "RS"
     return desk.printed(Round((Part(line),)), "row", written.span, side=side, over=flap.region, fabric=fabric)
 
 

@@ -88,5 +88,8 @@ def _shared(counts: tuple[int, ...], needles: int) -> tuple[int, ...]:
 OFF_THE_CIRCULAR = (
     "Slip the sts over without working them and take off any markers; the first needle begins where the round starts."
 )
+ON_DOUBLE_POINTED = (
+    "Begin on double-pointed needles; the circular one follows when there are stitches enough to reach round it."
+)
 ONTO_THE_CIRCULAR = "Slip the sts over without working them; the round still begins where it did."
 ONTO_THE_LAST = "Knit them off the first needle with the last one, and leave them on it."

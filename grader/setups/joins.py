@@ -25,7 +25,14 @@ from grader.notation.tree import (
     TakeOff,
 )
 from grader.setups.desk import Desk
-from grader.setups.holding import OFF_THE_CIRCULAR, ONTO_THE_LAST, SET_OF_5, SHORT_CIRCULAR, whole_repeats
+from grader.setups.holding import (
+    OFF_THE_CIRCULAR,
+    ON_DOUBLE_POINTED,
+    ONTO_THE_LAST,
+    SET_OF_5,
+    SHORT_CIRCULAR,
+    whole_repeats,
+)
 from grader.setups.panels import fabric_of, part_line
 from grader.setups.rounds import Key
 from grader.vocabulary.findings import Severity
@@ -57,8 +64,9 @@ def write_cast_on(desk: Desk, step: Step, key: Key, following: Step | None) -> N
     else:
         hands.settle()
     shown = () if hands.setup.marker else hands.needles
+    note = ON_DOUBLE_POINTED if hands.waiting else ""
     line = desk.printed(CastOn(count, shown, True, hands.setup.marker), "cast_on", step.span, regions=hands.regions)
-    desk.put((*key, 0), (line,), _with_way(desk, step), stated=count)
+    desk.put((*key, 0), (line,), _with_way(desk, step), stated=count, note=note)
 
 
 def _with_way(desk: Desk, step: Step) -> Step:
@@ -238,8 +246,11 @@ def _start_of(desk: Desk, step: Step, regions: Regions) -> tuple[str, str]:
     return place, region
 
 
-def go_to(desk: Desk, step: Step, key: Key, start: tuple[str, str]) -> None:
-    """Knit on to where the round is to start, as a step of its own, and say what is where."""
+def go_to(desk: Desk, step: Step, key: Key, start: tuple[str, str], settled: bool = True) -> None:
+    """Knit on to where the round is to start, as a step of its own, and say what is where.
+
+    Not `settled`, the stitches are moved and told by what comes next.
+    """
     hands = desk.hands
     place, region = start
     goal = _origin(hands.regions, region) + (hands.count_of(region) // 2 if place == "centre" else 0)
@@ -252,6 +263,9 @@ def go_to(desk: Desk, step: Step, key: Key, start: tuple[str, str]) -> None:
             line = Run("k", Reach("marker"))
         printed = desk.printed(Round((Part(Line((line,))),)), "part_round", step.span, regions=before)
         hands.move_start(forward)
+        if not settled:
+            desk.put(key, (printed,), replace(step, say=None, why=None), last=False)
+            return
         unlike = not hands.fits_regions() or not (hands.setup.marker or len(hands.needles) == hands.setup.needles)
         words = replace(step, say=None, why=None)
         desk.put(key, (printed,), words, note="" if unlike else _who_holds_what(desk), last=not unlike)

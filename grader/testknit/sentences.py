@@ -111,6 +111,8 @@ def _rejoin(needles: Needles, statement: Rejoin) -> None:
         raise Stuck("side", "the yarn is in the middle of a row, or on its wrong side")
     if piece.yarn:
         needles.roll(piece.count)
+        if needles.by_markers:
+            needles.markers = ((0, "start"),)
     needles.piece, needles.on_hold, needles.told = None, 0, None
 
 

@@ -85,10 +85,11 @@ WAYS = {
     "figure-eight": Way(
         "cast_on",
         "figure-eight cast-on",
-        "Hold two needles together, one above the other. Lead the yarn round them in a figure of eight, over the"
-        " upper and under the lower one, until each holds half of the stitches. Knit those of the upper needle,"
-        " turn both needles round, and knit the others through the back loop in this first round, as they hang the"
-        " other way. Then draw the loops between the needles tight one by one: the toe is closed without a seam.",
+        "Hold two needles together, one above the other. Lead the yarn round them in a figure of eight, over the upper"
+        " and under the lower one, until each holds half of the stitches. Knit those of the upper needle, turn both"
+        " needles round, and knit the others through the back loop, as they hang the other way: this is the first round"
+        " of the pattern, and in it the stitches are shared out. To join is only to go on with the other"
+        " needle. Then draw the loops between the two needles tight one by one: the toe is closed without a seam.",
         closed=True,
     ),
     "circle": Way(
@@ -102,20 +103,13 @@ WAYS = {
     "sewn": Way(
         "bind_off",
         "sewn {bind_off}",
-        "Break the yarn at three times the width of the edge and thread it. Over and over: through two stitches"
-        " purlwise and leave them on; back through the first of them knitwise and slip it off. Keep the yarn"
-        " loose.",
+        "Thread the end of the yarn into a wool needle. Over and over: through two stitches purlwise and leave them on;"
+        " back through the first of them knitwise and slip it off. Keep the yarn loose, so that the edge stretches.",
     ),
     "decrease": Way(
         "bind_off",
         "stretchy decrease {bind_off}",
         "Knit 2 stitches together through the back loop, put the new stitch back on the left needle, and so on;"
         " in rib purl together what would be purled. Work it loosely.",
-    ),
-    "grafted": Way(
-        "bind_off",
-        "grafted {bind_off} for 1 x 1 rib",
-        "Slip the knit stitches onto one needle and the purl stitches onto another behind it, and graft the two."
-        " The edge rounds over and stretches as far as the rib.",
     ),
 }

@@ -45,7 +45,7 @@ def test_as_many_come_out_as_were_put_in_and_one_less_below(parts: tuple[str, ..
     sock = sock_of(checked(parts), setup, size)
     heel = sock.graded.count("heel")
     (waste,) = (line for line in worked(sock, PLACE) if line.kind == "waste_yarn")
-    assert waste.text.startswith(f"Knit the first {heel} heel sts with waste yarn and slip them back")
+    assert waste.text.startswith(f"Knit the first {heel} sts of the round, those of the heel, with waste yarn and slip")
     assert waste.before == waste.after == sock.graded.count("cast_on")
     opened, first, *_ = worked(sock, HEEL)
     told = SENTENCE.fullmatch(opened.text)
@@ -86,16 +86,16 @@ def _changed(section: str, old: str, new: str) -> Callable[[Instructions], Instr
 
 _BEFORE = ("Cuff", "Leg", PLACE, "Foot")
 WRONG: dict[str, tuple[Callable[[Instructions], Instructions], str]] = {
-    "one stitch more at the back": (_changed(HEEL, r"up \d+ back", "up 31 back"), "waste-yarn"),
-    "one stitch less at the sole": (_changed(HEEL, r"and \d+ sole", "and 28 sole"), "waste-yarn"),
-    "as many at both sides": (_changed(HEEL, r"and \d+ sole", "and 30 sole"), "waste-yarn"),
+    "one stitch more at the back": (_changed(HEEL, r"up \d+ back", "up 31 back"), "region"),
+    "one stitch less at the sole": (_changed(HEEL, r"and \d+ sole", "and 28 sole"), "region"),
+    "as many at both sides": (_changed(HEEL, r"and \d+ sole", "and 30 sole"), "region"),
     "never opened": (_order(*_BEFORE, "Toe"), "left-over"),
     "opened twice": (_order(*_BEFORE, "Toe", HEEL, HEEL), "waste-yarn"),
     "opened again at once": (lambda sock: doubled(sock, HEEL, "Take out"), "left-over"),
     "opened before the toe is closed": (_order(*_BEFORE, HEEL, "Toe"), "left-over"),
     "no waste yarn": (lambda sock: without(sock, PLACE, "waste yarn"), "waste-yarn"),
     "waste yarn twice": (lambda sock: doubled(sock, PLACE, "waste yarn"), "waste-yarn"),
-    "waste yarn over the instep": (_changed(PLACE, "heel sts", "instep sts"), "region"),
+    "waste yarn over the instep": (_changed(PLACE, "of the heel", "of the instep"), "region"),
     "waste yarn over too few": (_changed(PLACE, r"first \d+", "first 29"), "region"),
     "waste yarn over more than there are": (_changed(PLACE, r"first \d+", "first 90"), "region"),
     "the corner left open": (_changed(HEEL, r", m1\b", ""), ""),

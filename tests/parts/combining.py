@@ -13,7 +13,7 @@ CUFFS = ("cuff-1x1-rib", "cuff-2x2-rib", "cuff-3x1-rib", "cuff-rolled", "cuff-pi
 LEGS = ("leg-straight", "leg-ankle", "leg-calf")
 TOES = ("toe-wedge", "toe-wide-wedge", "toe-star", "toe-round", "toe-short-row", "toe-anatomical")
 UP_TOES = ("toe-up-wedge", "toe-up-star", "toe-up-short-row")
-UP_HEELS = (("toe-up-heel-gusset",), *SHORT_HEELS)
+UP_HEELS = (("toe-up-heel-gusset",), *SHORT_HEELS[:2], ("toe-up-heel-afterthought",))
 UP_CUFFS = tuple(f"toe-up-{cuff}" for cuff in CUFFS)
 
 
