@@ -59,7 +59,7 @@ def make_document(checked: Checked, edition: Edition, stem: str) -> Made:
 
     pattern = checked.pattern
     knitted = [
-        Knitted(sock.graded, sock.instructions, sock.record)
+        Knitted(sock.graded, sock.instructions, sock.record, sock.right)
         for sock in checked.socks
         if sock.record.terms == edition.terms
     ]
@@ -117,7 +117,7 @@ def charts_of(
         pictures = tuple((name, sheet.alt) for name, sheet in zip(names, sheets, strict=True))
         size, reading = chart_size(drawn)
         words = tuple((row.looks, row.worked, row.name) for row in key)
-        texts.append(ChartText(each.name, each.label, pictures, size, reading, words))
+        texts.append(ChartText(each.name, each.label, pictures, size, reading, words, bool(each.sides)))
     return tuple(texts), drawings
 
 

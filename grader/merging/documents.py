@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -24,6 +25,7 @@ from grader.models.graded import Graded
 from grader.models.pattern import Pattern
 from grader.vocabulary.cautions import CAUTIONS, FINISHING, PAIR_FINISHING
 from grader.vocabulary.lengths import print_length
+from grader.vocabulary.wording import joined
 
 ARRANGEMENTS = ("by-section", "by-setup")
 
@@ -64,7 +66,7 @@ def merge(
     ]
     coloured, shares = colours_in(lines), by_colour or {}
     table = size_table(pattern, sizes, yarn, choice.units, _cast_on(socks), choice.one_size)
-    needed = materials(pattern, choice.terms, choice.units, setups, yarn)
+    needed = materials(pattern, choice.terms, choice.units, setups, yarn, _markers(socks))
     return Document(
         title=pattern.title,
         summary=pattern.summary.text if pattern.summary else "",
@@ -79,7 +81,11 @@ def merge(
         gauge=gauge_words(pattern, choice.terms, choice.units) + ". Change the needle until yours is the same.",
         setups=setup_notes(pattern, setups, socks, sizes),
         abbreviations=used_abbreviations(lines, choice.terms),
-        how_to_read=(*how_to_read(len(sizes), choice.terms, choice.one_size), *how_to_read_colours(coloured)),
+        how_to_read=(
+            *how_to_read(len(sizes), choice.terms, choice.one_size),
+            *_of_a_pair(pattern),
+            *how_to_read_colours(coloured),
+        ),
         parts=_parts(socks, layout, choice),
         finishing=(PAIR_FINISHING, *FINISHING[1:]) if pattern.is_pair else FINISHING,
         notes=(*(note.text for note in pattern.notes), *sources(sizes)),
@@ -98,6 +104,28 @@ def _parts(socks: Sequence[Knitted], layout: Layout, choice: Choice) -> tuple[Pa
         alone = (replace(layout, setups=(setup,)) for setup in layout.setups)
         return tuple(build_part(socks, each, lettering, each.setups[0]) for each in alone)
     return (build_part(socks, layout, lettering),)
+
+
+def _of_a_pair(pattern: Pattern) -> tuple[str, ...]:
+    """How to read a pattern whose two socks differ."""
+    if not pattern.is_pair:
+        return ()
+    own = joined([f"“{section.name}”" for section in pattern.sections if section.sock])
+    return (f"The left and the right sock differ: {own} are each for one of them. Skip what is for the other.",)
+
+
+def _markers(socks: Sequence[Knitted]) -> dict[str, int]:
+    """How many markers each setup takes at once, that of the start among them."""
+    found: dict[str, int] = {}
+    for sock in socks:
+        lines = [
+            line.text for section in sock.instructions.sections for block in section.blocks for line in block.lines
+        ]
+        start = any("pm for start of round" in text for text in lines)
+        within = max((len(re.findall(r"\bpm\b(?! for start)", text)) for text in lines), default=0)
+        setup = sock.instructions.setup
+        found[setup] = max(found.get(setup, 0), start + within)
+    return found
 
 
 def _ways(pattern: Pattern) -> set[str]:

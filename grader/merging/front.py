@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from grader.merging.numbers import LONGEST_BRACKET
@@ -163,19 +163,22 @@ def _length(amount: Fraction | None, units: str) -> str:
     return print_cm(amount) if units == "cm" else print_inches(amount)
 
 
-def materials(pattern: Pattern, terms: str, units: str, setups: Sequence[str], yarn: Yarn) -> tuple[str, ...]:
-    """Everything to buy or have at hand."""
+def materials(
+    pattern: Pattern, terms: str, units: str, setups: Sequence[str], yarn: Yarn, markers: Mapping[str, int]
+) -> tuple[str, ...]:
+    """Everything to buy or have at hand; `markers` are those that each setup takes."""
     told = [
         f"Yarn: {weight_words(pattern, terms)}, {float(pattern.yarn.metres):g} m to {float(pattern.yarn.grams):g} g;"
         f" for a pair {yarn_range(yarn)}, ends included. {pattern.yarn.note}".strip()
     ]
     needle = needle_words(pattern.gauge.needle_mm, terms)
     told += [f"Needles for {setup}: {_needles_of(pattern, setup, units)}, {needle}" for setup in setups]
-    if any(setup == "short circular" for setup in setups):
-        told.append(
-            f"Two markers, one of another {TERMS[terms]['colour']} for the start of the round"
-            + (" (short circular)" if len(setups) > 1 else "")
-        )
+    for setup in setups:
+        number = markers.get(setup, 0)
+        start = f", one of another {TERMS[terms]['colour']} for the start of the round" if number > 1 else ""
+        where = f" ({setup})" if len(setups) > 1 else ""
+        if number:
+            told.append(f"{_NUMBERS.get(number, str(number))} marker{'s' if number > 1 else ''}{start}{where}")
     return (*told, *(notion.text for notion in pattern.notions))
 
 
@@ -222,6 +225,9 @@ def setup_notes(
         else:
             told.append((setup, held[setup]))
     return tuple(told)
+
+
+_NUMBERS = {1: "One", 2: "Two", 3: "Three", 4: "Four"}
 
 
 def how_to_read(count: int, terms: str, one_size: bool = False) -> tuple[str, ...]:

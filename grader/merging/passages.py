@@ -39,8 +39,8 @@ class Labels:
     number: int = 0
     repeated: bool = False
 
-    def take(self, block: Block, repeats: bool) -> tuple[str, ...]:
-        """A label for each line of a block."""
+    def take(self, block: Block, repeats: bool, for_all: bool = True) -> tuple[str, ...]:
+        """A label for each line of a block; what only some sizes work does not count."""
         single = len(_worked(block)) == 1
         labels = []
         for line in block.lines:
@@ -50,7 +50,7 @@ class Labels:
             side = f" ({line.side})" if line.side else ""
             if single and repeats:
                 labels.append(f"Every {line.kind}{side}")
-            elif self.repeated and not repeats:
+            elif (self.repeated or not for_all) and not repeats:
                 labels.append(f"Next {line.kind}{side}")
             else:
                 self.number += 1
@@ -79,7 +79,8 @@ class Printer:
         """The block as print: one passage, or one for each group of sizes that word it differently."""
         blocks = aligned.by_size
         repeats = any(block.times > 1 for block in blocks.values())
-        labels = self.labels.take(max(blocks.values(), key=lambda block: len(block.lines)), repeats)
+        longest = max(blocks.values(), key=lambda block: len(block.lines))
+        labels = self.labels.take(longest, repeats, set(blocks) == set(self.available))
         told = [self.passage(group, labels, repeats) for group in self.groups(aligned)]
         told[0] = replace(told[0], say=self.words({size: block.say for size, block in blocks.items()}, named=True))
         told[-1] = replace(
@@ -116,13 +117,18 @@ class Printer:
             self.closing(group, labels, repeats),
             sizes,
             boxes=boxes,
-            chart=self.chart(first),
+            chart=self.chart(group),
         )
 
-    def chart(self, block: Block) -> str:
-        """The names in print of the charts that show what a block works."""
-        used = {name for line in block.lines for name in fabrics(line)}
-        return joined([told for name, told in self.charted if name in used])
+    def chart(self, group: dict[str, Block]) -> str:
+        """The names in print of the charts that show what a block works, and with which round it begins."""
+        first = next(iter(group.values()))
+        used = {name for line in first.lines for name in fabrics(line)}
+        names = joined([told for name, told in self.charted if name in used])
+        begins = {next((line.round_of for line in block.lines if line.round_of), 0) for block in group.values()}
+        if not names or len(begins) > 1 or begins <= {0, 1}:
+            return names
+        return f"{names}, beginning with its round {begins.pop()}"
 
     def one(self, texts: dict[str, str]) -> str:
         """Merge texts that are known to share their words."""

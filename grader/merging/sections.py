@@ -12,7 +12,7 @@ from grader.merging.passages import Printer, gathered, is_round
 from grader.models.document import Part, Passage, SectionText, Strand, Table
 from grader.models.graded import Graded
 from grader.models.instructions import Instructions
-from grader.models.record import Record
+from grader.models.record import Record, WorkedLine
 from grader.vocabulary.lengths import print_length
 
 ALL_SIZES = "All sizes"
@@ -20,11 +20,17 @@ ALL_SIZES = "All sizes"
 
 @dataclass(frozen=True, slots=True)
 class Knitted:
-    """One sock ready for print."""
+    """One sock ready for print; `right` is the other of a pair that differs."""
 
     graded: Graded
     instructions: Instructions
     record: Record
+    right: Record | None = None
+
+    def lines_of(self, section: str) -> list[WorkedLine]:
+        """What was worked in a section, in the sock that has it."""
+        mine = [line for line in self.record.lines if line.section == section]
+        return mine or [line for line in (self.right.lines if self.right else ()) if line.section == section]
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,13 +108,21 @@ def _scoped(passages: list[Passage]) -> tuple[Passage, ...]:
             told.append(Passage((), sizes=ALL_SIZES, say=passage.say))  # words for all before work for some
             passage = replace(passage, say="")
         elif limited and not passage.sizes:
-            passage = replace(passage, sizes=ALL_SIZES)
+            passage = _for_all(passage)
         limited = passage.sizes not in ("", ALL_SIZES)
         if told and _goes_on(told[-1], passage):
             told[-1] = replace(passage, instructions=gathered((*told[-1].instructions, *passage.instructions)))
         else:
             told.append(passage)
     return tuple(told)
+
+
+def _for_all(passage: Passage) -> Passage:
+    """Work for all sizes again says so above it; a remark alone says so itself."""
+    if passage.instructions or passage.say or passage.closing:
+        return replace(passage, sizes=ALL_SIZES)
+    check, why = (f"{ALL_SIZES}: {text}" if text else "" for text in (passage.check, passage.why))
+    return replace(passage, check=check, why=why)
 
 
 def _goes_on(before: Passage, passage: Passage) -> bool:
@@ -147,7 +161,7 @@ def _extent(name: str, socks: Sequence[Knitted], layout: Layout, printer: Printe
     """Rounds or rows of a section, and the length of the rounds."""
     texts = {}
     for size, sock in _one_sock_each(socks).items():
-        lines = [line for line in sock.record.lines if line.section == name]
+        lines = sock.lines_of(name)
         rounds = sum(line.times * line.block_times for line in lines if line.kind == "round")
         rows = sum(line.times * line.block_times for line in lines if line.kind == "row")
         told = []
@@ -165,7 +179,7 @@ def _extent(name: str, socks: Sequence[Knitted], layout: Layout, printer: Printe
 def _ends_with(name: str, socks: Sequence[Knitted], printer: Printer) -> str:
     texts = {}
     for size, sock in _one_sock_each(socks).items():
-        lines = [line for line in sock.record.lines if line.section == name and line.after is not None]
+        lines = [line for line in sock.lines_of(name) if line.after is not None]
         if lines and lines[-1].after:
             where = f" {lines[-1].over} sts" if lines[-1].over else " sts"
             texts[size] = f"{lines[-1].after}{where}"

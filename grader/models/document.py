@@ -47,6 +47,7 @@ class ChartText:
     size: str
     reading: str
     key: tuple[tuple[str, str, str], ...]
+    sides: bool = False  # plain stitches lie at both sides of it
 
 
 @dataclass(frozen=True, slots=True)

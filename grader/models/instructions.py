@@ -16,8 +16,8 @@ class PrintedLine:
 
     `text` is exactly what the knitter reads. `kind` is the step word of the pattern file; `side` is
     RS or WS on rows, `over` the region worked to and fro. `fabric` names the stitch pattern the line
-    comes from. `stated` is the count the document states after the line, `regions` the stretches it
-    speaks of, from the start of the round, before it is worked.
+    comes from, `round_of` which of its rounds it is. `stated` is the count the document states after the line,
+    `regions` the stretches it speaks of, from the start of the round, before it is worked.
     """
 
     text: str
@@ -26,6 +26,7 @@ class PrintedLine:
     side: str = ""
     over: str = ""
     fabric: str = ""
+    round_of: int = 0
     stated: int | None = None
     regions: Regions = ()
     edges: tuple[str, ...] = ()

@@ -185,7 +185,14 @@ def _pattern_round(desk: Desk, step: Step, key: Key, pattern: StitchPattern) -> 
     note_columns(desk, pattern)
     regions = hands.spans()
     _work_whole(desk, line, step, written.text)
-    return desk.printed(Round((Part(line),)), "round", written.span, regions=regions, fabric=pattern.name)
+    return desk.printed(
+        Round((Part(line),)),
+        "round",
+        written.span,
+        regions=regions,
+        fabric=pattern.name,
+        round_of=_round_of(desk, pattern),
+    )
 
 
 def work_round(desk: Desk, step: Step, key: Key) -> PrintedLine:
@@ -226,7 +233,13 @@ def work_round(desk: Desk, step: Step, key: Key) -> PrintedLine:
         raise desk.refuse("misfit", f"{mistake} ({_counts(hands.regions)})", step.span, line=texts) from None
     _move_start(desk, resolved)
     hands.set_counts({name: sum(each.leaves for each in stretches) for name, stretches in resolved.items()})
-    return desk.printed(statement, "round", step.span, regions=regions, fabric=fabric)
+    told = _round_of(desk, next(iter(worked.values()))) if worked else 0
+    return desk.printed(statement, "round", step.span, regions=regions, fabric=fabric, round_of=told)
+
+
+def _round_of(desk: Desk, pattern: StitchPattern) -> int:
+    """Which round of a stitch pattern has just been worked, from 1."""
+    return (desk.hands.rounds_in[pattern.name] - 1) % len(pattern.rounds) + 1
 
 
 def _over(desk: Desk, line: Line, count: int, pattern: StitchPattern, written: Written) -> Line:

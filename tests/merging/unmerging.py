@@ -14,6 +14,7 @@ DASH = "–"
 _VALUE = r"(?:\d+(?:\.\d+)?[¼½¾]?|[¼½¾]|–)"
 BRACKET = re.compile(rf"({_VALUE}) \(({_VALUE}(?:, {_VALUE})*)\)")
 LETTER = re.compile(r"\*\*([A-HJLNQRT-Z]+)((?: \w+)? sts?)?\*\*")
+_FOR_ALL = re.compile(r"On the needles now:|> \*\*\w+:\*\* All sizes: ")
 _ONLY = re.compile(r"Sizes? ([^:*]+?) only")
 _PLURALS = {"st": "sts", "round": "rounds", "row": "rows", "stitch": "stitches", "time": "times", "chain": "chains"}
 
@@ -39,6 +40,15 @@ class Section:
 def plural(text: str) -> str:
     """Nouns after numbers in the plural, as a text for many sizes has them."""
     return re.sub(r"\b(st|round|row|stitch|time|chain)\b", lambda found: _PLURALS[found[1]], text)
+
+
+_FIGURES = {"to last st": "to last 1 st", "once more": "1 more time", "twice more": "2 more times"}
+_FIGURES |= {"once": "1 time", "twice": "2 times"}
+
+
+def in_figures(text: str) -> str:
+    """The text with numbers in words told in figures, as it stands where other sizes have other numbers."""
+    return re.sub("|".join(rf"\b{words}\b" for words in _FIGURES), lambda found: _FIGURES[found[0]], text)
 
 
 @dataclass(slots=True)
@@ -75,8 +85,9 @@ class Reader:
                 assert len(chunk) == 1
                 assert limited, "nothing was for some sizes only"
                 allowed, limited = True, False
-            elif not first.startswith("|") and mine and (allowed or first.startswith("On the needles now:")):
-                section.told.extend(self._told(chunk, size, letters))
+            elif not first.startswith("|") and mine:
+                rows = [row for row in chunk if allowed or _FOR_ALL.match(row)]
+                section.told.extend(self._told(rows, size, letters))
         return section
 
     def _instructions(self, setup: str) -> str:
@@ -143,7 +154,7 @@ class Reader:
             ends = re.fullmatch(r"On the needles now: (\*\*.*\*\*)", row)
             item = re.fullmatch(r"(?:- )?(?:\*\*([^*]+):\*\* )?(.*?)(?: — \*\*(.*)\*\*)?", row)
             if quote:
-                told.append(Told(quote[1].lower(), self.own(quote[2], size, letters)))
+                told.append(Told(quote[1].lower(), self.own(quote[2].removeprefix("All sizes: "), size, letters)))
             elif ends:
                 told.append(Told("ends", self.own(ends[1], size, letters).replace("*", "")))
             else:
