@@ -13,7 +13,7 @@ _WORDS = {
     "leg_length": "leg",
     "cuff_length": "cuff",
     "circumference": "tube",
-    "flap_height": "heel flap",
+    "flap_height": "heel",
     "foot_length": "foot",
     "toe_length": "toe",
 }

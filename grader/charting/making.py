@@ -50,6 +50,9 @@ def _chart(pattern: StitchPattern, rows: Sequence[Row]) -> Chart | None:
     return Chart(pattern.name, pattern.label, found, widths[0] if widths[1] else 0, widths[1])
 
 
+_FEW = 3  # stitches that one round may have before a chart says more than its words
+
+
 def is_worth_a_chart(chart: Chart) -> bool:
     """False for what words say as well: ribs of one round, stripes of knit and purl, the one pair of rows of a flap."""
     if len({cell.colour for row in chart.rows for cell in row.cells}) > 1:
@@ -57,4 +60,6 @@ def is_worth_a_chart(chart: Chart) -> bool:
     names = {cell.name for row in chart.rows for cell in row.cells}
     striped = all(len(set(row.cells)) == 1 for row in chart.rows)  # each row says itself in a word
     several = len(chart.rows) > (2 if chart.is_flat else 1)
+    if len(chart.rows) == 1 and len(names) < _FEW and not any("/" in name or " " in name for name in names):
+        return False  # a round of holes, say
     return (several and not striped) or not names <= (_PLAIN_ROWS if chart.is_flat else _PLAIN_ROUNDS)

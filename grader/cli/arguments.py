@@ -207,7 +207,7 @@ def _one_off(one_off: argparse.ArgumentParser) -> None:
     _pattern(one_off)
     one_off.add_argument("--foot", metavar="LENGTH", help="round the ball of the foot, such as 22.5cm or 8.75in")
     one_off.add_argument("--length", metavar="LENGTH", help="from heel to longest toe, such as 25cm")
-    one_off.add_argument("--leg", metavar="LENGTH", help="from the cast-on to the heel flap (as in the nearest size)")
+    one_off.add_argument("--leg", metavar="LENGTH", help="from the top edge to the heel (as in the nearest size)")
     for each in OF_THE_LEG:
         one_off.add_argument(f"--{each.option}", metavar="LENGTH", help=each.help)
     one_off.add_argument("--gauge", metavar="STSxROUNDS", help="your stitches and rounds to 10 cm, such as 31x43")

@@ -227,13 +227,17 @@ def _check(arguments: argparse.Namespace, console: Console) -> int:
 
 def _sample(checked: Checked) -> str:
     """The log of every size, from the first setup that holds it."""
-    from grader.inspection.samples import counts_in
+    from grader.inspection.samples import counts_in, stitches_in
     from grader.reporting import print_sample
 
     logs: dict[int, Log] = {}
     for sock in checked.socks:
         sections = tuple(
-            (each.name, max((counts_in(record, each.name) for record in sock.records), key=len))
+            (
+                each.name,
+                max((counts_in(record, each.name) for record in sock.records), key=len),
+                max((stitches_in(record, each.name) for record in sock.records), key=len),
+            )
             for each in sock.instructions.sections
         )
         logs.setdefault(sock.graded.index, (sock.graded, sections))

@@ -107,7 +107,7 @@ def aligned(line: WorkedLine) -> Runs:
 
     A round that knows its regions is turned to begin with the instep, or the first of them by name.
     """
-    made = _in_yarns(line.made, line.yarns)
+    made = in_yarns(line.made, line.yarns)
     if line.kind != "round" or not line.regions:
         return made
     names = sorted({region for region, _ in line.regions})
@@ -121,7 +121,7 @@ def aligned(line: WorkedLine) -> Runs:
     return _turned(made, start)
 
 
-def _in_yarns(made: Runs, yarns: Runs) -> Runs:
+def in_yarns(made: Runs, yarns: Runs) -> Runs:
     """The stitches with the colour of each beside its name: "k MC"; as they were in a sock of one yarn."""
     if not yarns or sum(count for _, count in made) != sum(count for _, count in yarns):
         return made

@@ -323,7 +323,12 @@ def _sample(form: SampleForm, node: Node, checks: Checks, bodies: tuple[Body, ..
         span = (_sub(node, "counts").key(name) or node).span
         checks.named("unknown-section", "section", name, checks.sections, span)
         counts.append((name, tuple(count for run in figures for count in run), span))
-    return Sample(form.size, tuple(numbers), tuple(counts), node.span)
+    stitches = []
+    for name, tallies in form.stitches.items():
+        span = (_sub(node, "stitches").key(name) or node).span
+        checks.named("unknown-section", "section", name, checks.sections, span)
+        stitches.append((name, tuple((stitch, sum(runs)) for stitch, runs in tallies.items()), span))
+    return Sample(form.size, tuple(numbers), tuple(counts), node.span, tuple(stitches))
 
 
 def _notes(texts: tuple[str, ...], node: Node | None, checks: Checks) -> tuple[Written, ...]:

@@ -347,6 +347,7 @@ class SampleForm(Form):
     size: Text
     numbers: dict[Text, Figure] = {}
     counts: dict[Text, tuple[Tally, ...]] = {}
+    stitches: dict[Text, dict[Text, Tally]] = {}
 
 
 class PatternForm(Form):

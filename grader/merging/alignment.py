@@ -63,8 +63,8 @@ def shared_blocks(steps: dict[str, dict[Key, list[Aligned]]], key: Key) -> list[
                 counts = holders.setdefault(aligned.key, {})
                 counts[size] = counts.get(size, 0) + 1
     sizes: dict[str, int] = {}
-    for blocks in steps.values():
-        for size in {size for aligned in blocks.get(key, []) for size in aligned.by_size}:
+    for blocks in steps.values():  # every setup that holds the size counts, though it may have nothing to do here
+        for size in {size for each in blocks.values() for aligned in each for size in aligned.by_size}:
             sizes[size] = sizes.get(size, 0) + 1
     if any(count != sizes[size] for counts in holders.values() for size, count in counts.items()):
         return []

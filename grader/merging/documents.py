@@ -27,8 +27,6 @@ from grader.vocabulary.cautions import CAUTIONS, FINISHING, PAIR_FINISHING
 from grader.vocabulary.lengths import print_length
 from grader.vocabulary.wording import joined
 
-ARRANGEMENTS = ("by-section", "by-setup")
-
 
 @dataclass(frozen=True, slots=True)
 class Choice:
@@ -139,9 +137,9 @@ def _cast_on(socks: Sequence[Knitted]) -> dict[str, int]:
     return {size: line.after for size, line in lines if line.after is not None}
 
 
-def _named(pattern: Pattern, word: str) -> str:
-    """The name of the first section that has this word in it; "" if none has."""
-    return next((section.name for section in pattern.sections if word in section.name.lower()), "")
+def _named(pattern: Pattern, word: str) -> list[str]:
+    """The names of the sections that have this word in them."""
+    return [section.name for section in pattern.sections if word in section.name.lower()]
 
 
 def sketch_measures(
@@ -156,10 +154,13 @@ def sketch_measures(
         lines = [line for line in sock.record.lines if line.section == section and line.kind == kind]
         return Fraction(sum(line.times * line.block_times for line in lines)) / per_cm
 
+    def height(section: str) -> Fraction:
+        return along(section) + along(section, "row") / 2  # half of short rows lies on the other side
+
     finished = graded.finished
-    toe_name, cuff_name, flap_name, heel_name = (_named(pattern, word) for word in ("toe", "cuff", "flap", "heel"))
-    toe, cuff = along(toe_name) + along(toe_name, "row") / 2, along(cuff_name)  # half of short rows lies on top
-    flap = along(flap_name, "row") if flap_name else along(heel_name, "row") / 2
+    toe, cuff = (max(map(height, _named(pattern, word)), default=Fraction(0)) for word in ("toe", "cuff"))
+    flaps = _named(pattern, "flap")
+    flap = along(flaps[0], "row") if flaps else max(map(height, _named(pattern, "heel")), default=Fraction(0))
     measures = {
         "leg_length": finished.get("leg_length"),
         "cuff_length": cuff,

@@ -101,15 +101,16 @@ def _scoped(passages: list[Passage]) -> tuple[Passage, ...]:
     """What follows a passage for some sizes only says that it is for all again."""
     told: list[Passage] = []
     limited = False
-    chart = ""
+    charts: set[str] = set()
     for passage in passages:
-        passage, chart = (replace(passage, chart="") if passage.chart == chart else passage), passage.chart
+        passage = replace(passage, chart="") if passage.chart in charts else passage
+        charts.add(passage.chart)
         if limited and passage.sizes and passage.say and not passage.say.startswith("Size"):
             told.append(Passage((), sizes=ALL_SIZES, say=passage.say))  # words for all before work for some
             passage = replace(passage, say="")
         elif limited and not passage.sizes:
             passage = _for_all(passage)
-        limited = passage.sizes not in ("", ALL_SIZES)
+        limited = passage.sizes not in ("", ALL_SIZES) or (limited and _only_remarks(passage))
         if told and _goes_on(told[-1], passage):
             told[-1] = replace(passage, instructions=gathered((*told[-1].instructions, *passage.instructions)))
         else:
@@ -117,9 +118,13 @@ def _scoped(passages: list[Passage]) -> tuple[Passage, ...]:
     return tuple(told)
 
 
+def _only_remarks(passage: Passage) -> bool:
+    return not (passage.instructions or passage.say or passage.closing)
+
+
 def _for_all(passage: Passage) -> Passage:
     """Work for all sizes again says so above it; a remark alone says so itself."""
-    if passage.instructions or passage.say or passage.closing:
+    if not _only_remarks(passage):
         return replace(passage, sizes=ALL_SIZES)
     check, why = (f"{ALL_SIZES}: {text}" if text else "" for text in (passage.check, passage.why))
     return replace(passage, check=check, why=why)

@@ -244,12 +244,16 @@ class FinishedRule:
 
 @dataclass(frozen=True, slots=True)
 class Sample:
-    """The designer's own knitted sample: figures of one size that must come out again."""
+    """The designer's own knitted sample: figures of one size that must come out again.
+
+    `counts` are the stitches after each round and row of a section, `stitches` how many of each kind it took.
+    """
 
     size: str
     numbers: tuple[tuple[str, Fraction, Span], ...]
     counts: tuple[tuple[str, tuple[int, ...], Span], ...]
     span: Span
+    stitches: tuple[tuple[str, tuple[tuple[str, int], ...], Span], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

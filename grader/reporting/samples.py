@@ -8,22 +8,26 @@ from collections.abc import Iterable
 from grader.models.graded import Graded
 
 _WIDTH = 118
-Log = tuple[Graded, tuple[tuple[str, list[int]], ...]]
+Log = tuple[Graded, tuple[tuple[str, list[int], dict[str, int]], ...]]
 
 
 def print_sample(logs: Iterable[Log]) -> str:
     """The text of `sample:`, one entry a size; lengths to a hundredth of a centimetre.
 
-    Each log is a size with the stitches after every round and row of each section.
+    Each log is a size with the stitches after every round and row of each section, and how many of each kind it took.
     """
     lines = ["# The designer's own samples: these figures must come out again, whatever is changed above.", "sample:"]
     for graded, sections in logs:
         lines += [f'  - size: "{graded.body.name}"', "    numbers:"]
         lines += _flow("      ", "{", _figures(graded), "}")
         lines.append("    counts:")
-        for section, counts in sections:
+        for section, counts, _ in sections:
             if counts:
                 lines += _flow(f"      {section}: ", "[", _runs(counts), "]")
+        lines.append("    stitches:")
+        for section, _, stitches in sections:
+            if stitches:
+                lines += _flow(f"      {section}: ", "{", [f"{name}: {n}" for name, n in stitches.items()], "}")
     return "\n".join(lines)
 
 

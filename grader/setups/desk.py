@@ -198,9 +198,3 @@ class Desk:
         statement = Arrange(self.hands.needles, how, self.hands.setup.marker)
         line = self.printed(statement, "arrange", span, regions=self.hands.spans())
         self.blocks.append(Block(key, (line,), note=note))
-
-    def settle_on_regions(self, key: tuple[int, ...], span: Span) -> None:
-        """Before a step that works by regions: move stitches if needles and regions don't begin together."""
-        if not self.hands.fits_regions():
-            self.hands.settle()
-            self.arrange(key, "Rearrange the sts", span)

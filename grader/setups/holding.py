@@ -29,7 +29,6 @@ LONG_CIRCULAR = Setup("long circular (magic loop)", (1, 1))
 SET_OF_5 = Setup("double-pointed, set of 5", (2, 2))
 SET_OF_4 = Setup("double-pointed, set of 4", (2, 1))
 SETUPS = {each.name: each for each in (SHORT_CIRCULAR, LONG_CIRCULAR, SET_OF_5, SET_OF_4)}
-FEWEST_ON_A_NEEDLE = 2
 
 
 def halved(count: int, over: int, unit: int = 1) -> tuple[int, ...]:

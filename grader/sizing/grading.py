@@ -303,8 +303,9 @@ def _choices_for(
 ) -> str:
     """What may be chosen where the repeats of a stitch pattern are what keeps the sock from fitting; else nothing."""
     stated = next(each.stated for each in pattern.finished if each.measure == "foot_circumference")
+    driving = _driving(stated, figures)
     for rule, figure in zip(pattern.rules, figures, strict=True):
-        if rule.name not in stated.names or figure.value.is_length or not figure.value.amount:
+        if figure is not driving:
             continue
         asked = _demands(rule, names, body)
         coarse = coarse_of(asked, pattern, names)
@@ -320,15 +321,20 @@ def _ease_mend(
 ) -> str:
     rule = next((each for each in pattern.finished if each.measure == measure), None)
     wanted = body.measures[measure] * (1 + target)
-    for figure in figures:
-        if rule is None or figure.name not in rule.stated.names or figure.value.is_length or not figure.value.amount:
-            continue
-        per_unit = finished[measure] / figure.value.amount
-        by_two = round(wanted / per_unit / 2) * 2
-        gauge = figure.value.amount / wanted * pattern.gauge.per_cm
-        return (
-            f"{by_two} instead of {plain(figure.value.amount)} (a multiple of 2) would be "
-            f"{percent(by_two * per_unit / body.measures[measure] - 1)}; or a gauge of {plain(gauge)} sts "
-            f"to {plain(pattern.gauge.per_cm)} cm"
-        )
-    return "change the fit, the multiple or the gauge"
+    figure = _driving(rule.stated, figures) if rule else None
+    if figure is None:
+        return "change the fit, the multiple or the gauge"
+    per_unit = finished[measure] / figure.value.amount
+    by_two = round(wanted / per_unit / 2) * 2
+    gauge = figure.value.amount / wanted * pattern.gauge.per_cm
+    return (
+        f"{by_two} instead of {plain(figure.value.amount)} (a multiple of 2) would be "
+        f"{percent(by_two * per_unit / body.measures[measure] - 1)}; or a gauge of {plain(gauge)} sts "
+        f"to {plain(pattern.gauge.per_cm)} cm"
+    )
+
+
+def _driving(stated: Formula, figures: list[Figure]) -> Figure | None:
+    """The count that a stated measure hangs on: the largest of those it names, such as the cast-on beside a panel."""
+    named = [each for each in figures if each.name in stated.names and not each.value.is_length and each.value.amount]
+    return max(named, key=lambda each: each.value.amount, default=None)

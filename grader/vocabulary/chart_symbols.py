@@ -11,6 +11,7 @@ from functools import cache
 
 from grader.vocabulary.reference import read_reference
 from grader.vocabulary.stitches import stitch_named
+from grader.vocabulary.wording import counted
 
 STANDARD = "the Craft Yarn Council's chart symbols"
 
@@ -55,7 +56,7 @@ def symbol_for(name: str, side: str = "") -> Symbol:
         over, under, way = stitch.crossing
         lean = "left" if way == "L" else "right"
         purl = ", purl behind" if stitch.face == "mixed" else ""
-        looks = f"{over} strokes crossing {under} to the {lean}, the front ones whole"
+        looks = f"{counted(over, 'stroke')} crossing {under} to the {lean}, what lies in front whole"
         listed = (over, under, purl) in ((2, 2, ""), (1, 1, ""))
         return Symbol(f"cable {over}/{under} {lean}{purl}", name, "", looks, "cable", listed)
     return Symbol(name, "" if side == "WS" else name, name if side == "WS" else "", "its letters", "letters")

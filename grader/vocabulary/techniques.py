@@ -95,9 +95,9 @@ WAYS = {
     "circle": Way(
         "cast_on",
         "circle cast-on",
-        "Lay the yarn in a ring with its end hanging down. In turn draw a loop up through the ring and make a"
-        " yarn over on the needle; the last is a loop or is made up with one more. Share the stitches out, knit a"
-        " round, then pull the end: the ring closes.",
+        "Lay the yarn in a ring with its end hanging down. In turn draw a loop up through the ring and make a yarn over"
+        " on the needle, and end with a loop; for an even number draw up two loops one after the other at the end."
+        " Share the stitches out, knit a round, then pull the end: the ring closes.",
         closed=True,
     ),
     "sewn": Way(

@@ -90,7 +90,7 @@ def test_each_part_is_told_in_full(name: str, capsys: pytest.CaptureFixture[str]
 def test_a_part_in_full_says_what_it_needs_and_what_waits_till_last(capsys: pytest.CaptureFixture[str]) -> None:
     assert "It needs\n  cast_on: multiple of 4\n" in told(capsys, "toe-star")
     out = told(capsys, "heel-afterthought")
-    assert "Sections\n  Place for the heel\n  Heel, last of all\n\nNotions\n  A strand of smooth waste yarn" in out
+    assert "Sections\n  Place for the heel\n  Heel, last of all\n\nNotions\n  A wool needle\n  A strand of smooth waste yarn" in out
     panel = told(capsys, "stitch-rope-panel.yaml")
     assert "  motif: rope cable, sides K, gauge stitches 120 % rounds 100 %\n      round 1: P2, K4, P2\n" in panel
     assert "\n      RS: Sl1, *K1, Sl1* to 1 st before gap, ssk, turn\n" in told(capsys, "toe-up-heel-gusset")

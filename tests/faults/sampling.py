@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from grader.inspection.samples import counts_in
+from grader.inspection.samples import counts_in, stitches_in
 from grader.pipeline import Checked
 from grader.reporting import print_sample
 
@@ -23,6 +23,6 @@ def sample_block(checked: Checked) -> str:
     for name in chosen([body.name for body in checked.pattern.bodies]):
         sock = next(each for each in checked.socks if each.graded.body.name == name)
         records = {line.section: record for record in sock.records for line in record.lines}
-        sections = tuple((name, counts_in(record, name)) for name, record in records.items())
+        sections = tuple((name, counts_in(record, name), stitches_in(record, name)) for name, record in records.items())
         logs.append((sock.graded, sections))
     return print_sample(logs) + "\n"

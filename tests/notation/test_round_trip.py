@@ -133,10 +133,15 @@ def test_other_wordings_come_out_in_the_house_style(written: str, printed: str) 
         ("Take off the markers within the round", TakeOff()),
         ("take off the marker within the round.", TakeOff()),
         (
-            "Knit the first 32 sts of the round, those of the heel, with waste yarn and slip them back onto the left needle",
+            "Knit the first 32 sts of the round, those of the heel, with waste yarn"
+            " and slip them back onto the left needle",
             WasteYarn(32, "heel"),
         ),
-        ("Knit the first {heel} sts of the round, those of the right back, with waste yarn and slip them back onto the left needle.", None),
+        (
+            "Knit the first {heel} sts of the round, those of the right back, with waste yarn"
+            " and slip them back onto the left needle.",
+            None,
+        ),
         (
             "Take out the waste yarn and take up 32 back sts and 31 sole sts: 32 and 31 sts on needles 1 and 2",
             Open(32, "back", 31, "sole", (32, 31)),
