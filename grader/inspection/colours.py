@@ -11,6 +11,7 @@ from grader.notation import NotationError, read_line
 from grader.notation.tree import Group, Op, Repeat, Round, Run
 from grader.vocabulary.colours import LONGEST_FLOAT
 from grader.vocabulary.findings import Ledger, Severity
+from grader.vocabulary.wording import joined
 
 Ends = dict[str, tuple[int, int, int]]  # colour -> stitches of others before its first, between two, after its last
 
@@ -49,25 +50,24 @@ def check_floats(record: Record, ledger: Ledger) -> None:
 
 
 def check_both_named(record: Record, ledger: Ledger) -> None:
-    """A line that names one yarn and leaves another to the hands, and comes out in a single one, has lost a name."""
+    """A line that names the yarn of some stitches names that of all: what it leaves to the hands may be a lost name."""
     seen: set[str] = set()
     for line in record.lines:
-        if line.kind not in ("round", "row") or len(line.loops_by_colour) != 1 or line.text in seen:
+        if line.kind not in ("round", "row") or not line.loops_by_colour or line.text in seen:
             continue
         seen.add(line.text)
-        (colour,) = line.loops_by_colour
         named = {item.colour for item in _worked(line.text)}
-        if named == {"", colour}:
+        if "" in named and len(named) > 1:
             ledger.add(
                 "colour",
-                f"the line names {colour} and is worked in {colour} throughout",
+                f"the line names {joined(sorted(named - {''}))} for some stitches and no yarn for others",
                 line.span,
                 sizes=(record.size,),
                 setups=(record.setup,),
                 section=line.section,
                 line=line.text,
-                expected="two colours, or no name",
-                found=colour,
+                expected="a colour for every stitch, or for none",
+                found=joined(sorted(named - {""})),
                 mend="name the colour of every stitch",
             )
 
