@@ -6,6 +6,9 @@ import itertools
 from collections.abc import Iterable
 
 from grader.models.record import Record, WorkedLine
+from grader.notation import read_line
+from grader.notation.counting import repeat_of
+from grader.notation.tree import Round
 from grader.vocabulary.findings import Ledger
 
 
@@ -15,8 +18,8 @@ def check_spread(record: Record, ledger: Ledger) -> None:
     Where needles lie across two regions that holds of all needles together. Stitches that are left where they lay
     are let be. Before and after a stitch pattern whole repeats count for more than evenness: nothing is said there.
     """
-    patterned: set[str] = set()
     joins: set[int] = set()
+    patterned: set[str] = set()
     lines = [line for line in record.lines if line.kind != "note"]
     for place, line in enumerate(lines):
         if line.kind == "round":
@@ -27,11 +30,15 @@ def check_spread(record: Record, ledger: Ledger) -> None:
         if line.kind == "cast_on":
             before = set()
         left_alone = patterned | _next_in_pattern(lines[place + 1 :])
+        unit = _next_repeat(lines[place + 1 :])
+        if unit and line.kind == "cast_on":  # whole repeats count first, and then evenness
+            left_alone = {name for name, count in line.regions if count % unit}
         spread = _by_region(line)
         if not spread and not left_alone and _crosses(line):
             spread = {"round": list(line.needles)}
         for name, counts in spread.items():
-            if name not in left_alone and max(counts) - min(counts) > 1 and not _inner(line, name) <= before:
+            most = _most_apart(counts, unit) if unit and line.kind == "cast_on" else 1
+            if name not in left_alone and max(counts) - min(counts) > most and not _inner(line, name) <= before:
                 ledger.add(
                     "uneven",
                     f"the {name} is spread unevenly over its needles",
@@ -58,6 +65,20 @@ def _next_in_pattern(lines: list[WorkedLine]) -> set[str]:
         if line.kind in ("round", "pick_up"):
             return _in_pattern(line)
     return set()
+
+
+def _next_repeat(lines: list[WorkedLine]) -> int:
+    """The repeat of the next round, where all of it is in one stitch pattern; else 0."""
+    following = next((line for line in lines if line.kind in ("cast_on", "arrange", "round", "pick_up")), None)
+    if following is None or following.kind != "round" or not _is_whole(following):
+        return 0
+    statement = read_line(following.text)
+    return repeat_of(statement.parts[0].line) if isinstance(statement, Round) else 0
+
+
+def _most_apart(counts: list[int], unit: int) -> int:
+    """How far the needles of a region may be apart where each holds whole repeats."""
+    return 0 if sum(counts) % (unit * len(counts)) == 0 else unit
 
 
 def _is_whole(line: WorkedLine) -> bool:

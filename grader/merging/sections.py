@@ -137,7 +137,7 @@ def _goes_on(before: Passage, passage: Passage) -> bool:
         before.sizes == passage.sizes
         and bool(before.instructions and passage.instructions)
         and all(is_round(label) for label in rounds)
-        and not any((before.closing, before.check, before.why, before.chart, passage.say))
+        and not any((before.closing, before.check, before.why, passage.say))
         and not any((before.say, passage.closing, before.boxes, passage.boxes))
     )
 
