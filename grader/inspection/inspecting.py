@@ -13,7 +13,7 @@ from grader.inspection.measures import check_measures, check_sizes_grow
 from grader.inspection.order import check_order
 from grader.inspection.reach import check_reach
 from grader.inspection.samples import check_samples
-from grader.inspection.spread import check_spread
+from grader.inspection.spread import check_no_needle_idle, check_spread
 from grader.models.graded import Graded
 from grader.models.pattern import Pattern
 from grader.models.record import Record
@@ -40,6 +40,7 @@ def inspect(pattern: Pattern, runs: Iterable[Run]) -> list[Finding]:
         check_floats(run.record, ledger)
         check_both_named(run.record, ledger)
         check_spread(run.record, ledger)
+        check_no_needle_idle(run.record, ledger)
         check_reach(pattern, run.record, ledger)
         check_order(pattern, run.record, ledger)
         check_measures(pattern, run.graded, run.record, ledger)

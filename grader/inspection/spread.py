@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterable
+from fractions import Fraction
 
 from grader.models.record import Record, WorkedLine
 from grader.notation import read_line
@@ -32,13 +33,13 @@ def check_spread(record: Record, ledger: Ledger) -> None:
         left_alone = patterned | _next_in_pattern(lines[place + 1 :])
         unit = _next_repeat(lines[place + 1 :])
         if unit and line.kind == "cast_on":  # whole repeats count first, and then evenness
-            left_alone = {name for name, count in line.regions if count % unit}
+            _check_shares(record, line, unit, ledger)
+            continue
         spread = _by_region(line)
         if not spread and not left_alone and _crosses(line):
             spread = {"round": list(line.needles)}
         for name, counts in spread.items():
-            most = _most_apart(counts, unit) if unit and line.kind == "cast_on" else 1
-            if name not in left_alone and max(counts) - min(counts) > most and not _inner(line, name) <= before:
+            if name not in left_alone and max(counts) - min(counts) > 1 and not _inner(line, name) <= before:
                 ledger.add(
                     "uneven",
                     f"the {name} is spread unevenly over its needles",
@@ -50,6 +51,33 @@ def check_spread(record: Record, ledger: Ledger) -> None:
                     expected=f"{sum(counts) // len(counts)} or one more on each",
                     found=", ".join(str(count) for count in counts),
                 )
+
+
+_SHARES = {
+    "long circular (magic loop)": (1, 1),
+    "double-pointed, set of 4": (1, 1, 2),
+    "double-pointed, set of 5": (1, 1, 1, 1),
+}
+
+
+def check_no_needle_idle(record: Record, ledger: Ledger) -> None:
+    """Rounds are worked on all needles of the setup: with one of them idle, the others are fuller than they need be."""
+    wanted = len(_SHARES.get(record.setup, ()))
+    for line in record.lines:
+        if line.kind == "round" and len(line.needles) < wanted <= (line.before or 0):
+            ledger.add(
+                "idle-needle",
+                f"the round is on {len(line.needles)} needles where there are {wanted} to hold it",
+                line.span,
+                sizes=(record.size,),
+                setups=(record.setup,),
+                section=line.section,
+                line=line.text,
+                expected=str(wanted),
+                found=str(len(line.needles)),
+                mend="spread the stitches again with arrange: halves",
+            )
+            return
 
 
 def _in_pattern(line: WorkedLine) -> set[str]:
@@ -76,9 +104,24 @@ def _next_repeat(lines: list[WorkedLine]) -> int:
     return repeat_of(statement.parts[0].line) if isinstance(statement, Round) else 0
 
 
-def _most_apart(counts: list[int], unit: int) -> int:
-    """How far the needles of a region may be apart where each holds whole repeats."""
-    return 0 if sum(counts) % (unit * len(counts)) == 0 else unit
+def _check_shares(record: Record, line: WorkedLine, unit: int, ledger: Ledger) -> None:
+    """A cast-on before a rib: each needle holds its share of the round, as near as whole repeats come to it."""
+    shares = _SHARES.get(record.setup, ())
+    if len(shares) != len(line.needles) or sum(line.needles) % unit:
+        return
+    each = [Fraction(count, share) for count, share in zip(line.needles, shares, strict=True)]
+    if max(each) - min(each) > unit:
+        ledger.add(
+            "uneven",
+            "the stitches are spread unevenly over the needles",
+            line.span,
+            sizes=(record.size,),
+            setups=(record.setup,),
+            section=line.section,
+            line=line.text,
+            expected=f"shares of {', '.join(map(str, shares))}, in whole repeats of {unit}",
+            found=", ".join(str(count) for count in line.needles),
+        )
 
 
 def _is_whole(line: WorkedLine) -> bool:
