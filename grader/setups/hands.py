@@ -107,6 +107,8 @@ class Hands:
 
     def go_round(self, region: str) -> None:
         """The yarn is at the far end of a region that the round began with: there it begins now."""
+        if not self.total or self.spans()[0][0] != region:
+            return
         self.start = (self.start + self.count_of(region)) % self.total
         self.needles = (*self.needles[1:], *self.needles[:1])
 
