@@ -198,6 +198,9 @@ def _pattern_round(desk: Desk, step: Step, key: Key, pattern: StitchPattern) -> 
 def work_round(desk: Desk, step: Step, key: Key) -> PrintedLine:
     """Work one round of a step in the hands and give its printed line."""
     hands, work = desk.hands, desk.work(step)
+    if not hands.setup.marker and len(hands.needles) < hands.setup.needles <= hands.total // 2:
+        hands.settle()  # after a piece on one needle, the needle left over comes into use again
+        desk.arrange((*key, -2), "Rearrange the sts", step.span)
     if work.in_pattern:
         return _pattern_round(desk, step, key, rounds_of(desk, step, work.in_pattern))
     if work.whole is not None:
