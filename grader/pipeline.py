@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
+from grader.gauging import suited
 from grader.inspection import Run, inspect
 from grader.loading import load_pattern
 from grader.models.graded import Graded
 from grader.models.instructions import Instructions
-from grader.models.pattern import Gauge, Pattern
+from grader.models.pattern import Gauge, Pattern, Yarn
 from grader.models.record import Record
 from grader.setups import both_socks, setup_names, write_out
-from grader.sizing import grade
+from grader.sizing import alterations_for, grade
 from grader.testknit import knit
 from grader.vocabulary.bodies import Body
 from grader.vocabulary.findings import Finding
@@ -74,10 +76,45 @@ def open_pattern(path: str) -> tuple[Pattern | None, list[Finding]]:
 
 def for_one(pattern: Pattern, body: Body, gauge: Gauge | None = None) -> Pattern:
     """The same pattern for one person, at her own gauge if given. The designer's samples are of other feet."""
-    if gauge is None:
-        return replace(pattern, bodies=(body,), samples=())
-    patterns = tuple(replace(each, gauge=_scaled(each.gauge, pattern.gauge, gauge)) for each in pattern.stitch_patterns)
-    return replace(pattern, bodies=(body,), gauge=gauge, stitch_patterns=patterns, samples=(), gauge_changed=True)
+    mine = replace(pattern, bodies=(body,), samples=())
+    return mine if gauge is None else regauged(mine, gauge)
+
+
+def regauged(pattern: Pattern, gauge: Gauge, yarn: Yarn | None = None, needle_mm: Fraction | None = None) -> Pattern:
+    """The whole pattern at another gauge, in the yarn and on the needle given, or in such as suit that gauge.
+
+    The designer's samples were knitted at the gauge of the file, and are left out.
+    """
+    needled, fitting = suited(pattern, gauge)
+    yarn = yarn or fitting
+    longer = yarn.metres / yarn.grams / (pattern.yarn.metres / pattern.yarn.grams)
+    return replace(
+        pattern,
+        gauge=replace(needled, needle_mm=needle_mm or needled.needle_mm),
+        yarn=yarn,
+        colours=tuple(replace(each, metres=each.metres * longer) for each in pattern.colours),
+        stitch_patterns=tuple(
+            replace(each, gauge=_scaled(each.gauge, pattern.gauge, gauge)) for each in pattern.stitch_patterns
+        ),
+        samples=(),
+        gauge_changed=True,
+    )
+
+
+def with_parts_for(pattern: Pattern, body: Body) -> tuple[Pattern | None, Body, list[Finding]]:
+    """The pattern read anew with the parts that its alterations take for this person, and the person told of each.
+
+    A pattern without such alterations stays as it is; None with findings where the other parts don't go with it.
+    """
+    held = [each for each in alterations_for(pattern, body) if each.parts]
+    if not held:
+        return pattern, body, []
+    instead: dict[str, str] = {}
+    for each in reversed(held):  # where two would replace one part, the first does
+        instead |= dict(each.parts)
+    altered, findings = load_pattern(pattern.file, read_chart, instead)
+    told = tuple(f"{each.name}: {each.why}" for each in held)
+    return altered, replace(body, told=(*body.told, *told)), findings
 
 
 def _scaled(own: Gauge | None, old: Gauge, new: Gauge) -> Gauge | None:

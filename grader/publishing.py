@@ -14,8 +14,10 @@ from grader.merging.passages import fabrics
 from grader.models.document import ChartText
 from grader.models.drawing import Drawing
 from grader.models.pattern import Pattern
+from grader.models.stripes import StripedPair
+from grader.models.yarn import YarnUse
 from grader.pipeline import Checked, Sock
-from grader.yarn_use import YarnUse, yarn_for_pair
+from grader.yarn_use import yarn_for_pair
 
 CHART_ROOM_MM = {"a4": (165.0, 212.0), "letter": (165.0, 198.0), "a5": (110.0, 130.0)}  # text less what stands above
 
@@ -71,7 +73,7 @@ def make_document(checked: Checked, edition: Edition, stem: str) -> Made:
     told = drawing.alt if drawing else ""
     choice = Choice(edition.terms, edition.units, edition.arrangement, edition.one_size, picture, told, charts)
     yarn, by_colour = yarn_by_size(checked.socks, checked), yarn_by_colour(checked.socks, checked)
-    document = merge(pattern, sizes, knitted, yarn, choice, by_colour)
+    document = merge(pattern, sizes, knitted, yarn, choice, by_colour, yarn_uses(checked.socks, checked))
     template = "one_size.md.j2" if edition.one_size else "pattern.md.j2"
     markdown = write_up(document, template, edition.templates)
     pdf = set_pages(
@@ -89,6 +91,38 @@ def make_document(checked: Checked, edition: Edition, stem: str) -> Made:
     if drawing:
         files[picture] = drawing_svg(drawing).encode()
     files.update((name, drawing_svg(each).encode()) for name, each in drawings.items())
+    return Made(files)
+
+
+def make_stripes(checked: Checked, pair: StripedPair, paper: str = "a4") -> Made:
+    """The plan of a striped pair: Markdown with every stripe, its drawing, and one page to print.
+
+    Raises:
+        ValueError: a character that can't be printed.
+    """
+    from grader.pages import drawing_svg, set_pages
+    from grader.reporting import write_stripes
+    from grader.stripe_drawing import draw_stripes
+
+    pattern, sock = checked.pattern, checked.socks[0]
+    size = sock.graded.body.name
+    knitted = Knitted(sock.graded, sock.instructions, sock.record, sock.right)
+    measures = sketch_measures(pattern, [sock.graded], [knitted], "cm")
+    lengths = {name: amount for name, (_, amount) in measures.items()}
+    drawing = draw_stripes(pair, lengths) if len(lengths) == 6 else None
+    stem = f"{file_stem(pattern.title)}-{file_stem(size)}-stripes"
+    picture = (f"{stem}.svg", drawing.alt) if drawing else ("", "")
+    pdf = set_pages(
+        write_stripes(pair, pattern.title, size, picture, every=False),
+        title=f"Stripes: {pattern.title}, size {size}",
+        version=pattern.version,
+        author=pattern.author,
+        paper=paper,
+        drawings={picture[0]: drawing} if drawing else {},
+    )
+    files = {f"{stem}.md": write_stripes(pair, pattern.title, size, picture).encode(), f"{stem}.pdf": pdf}
+    if drawing:
+        files[picture[0]] = drawing_svg(drawing).encode()
     return Made(files)
 
 
@@ -123,19 +157,20 @@ def charts_of(
 
 def yarn_by_size(socks: Sequence[Sock], checked: Checked) -> dict[str, tuple[float, float]]:
     """Metres and grams for a pair of each size: the most that any setup takes."""
-    return {size: (use.metres_pair, use.grams_pair) for size, use in _most_used(socks, checked).items()}
+    return {size: (use.metres_pair, use.grams_pair) for size, use in yarn_uses(socks, checked).items()}
 
 
 def yarn_by_colour(socks: Sequence[Sock], checked: Checked) -> dict[str, dict[str, tuple[float, float]]]:
     """The same for each colour of the pattern, which add up to it; nothing for a pattern of one yarn."""
     found: dict[str, dict[str, tuple[float, float]]] = {each.name: {} for each in checked.pattern.colours}
-    for size, use in _most_used(socks, checked).items():
+    for size, use in yarn_uses(socks, checked).items():
         for colour, share in use.by_colour.items():
             found[colour][size] = (share.metres_pair, share.grams_pair)
     return found
 
 
-def _most_used(socks: Sequence[Sock], checked: Checked) -> dict[str, YarnUse]:
+def yarn_uses(socks: Sequence[Sock], checked: Checked) -> dict[str, YarnUse]:
+    """All that is known of the yarn for a pair of each size, in the setup that takes most."""
     found: dict[str, YarnUse] = {}
     for sock in socks:
         use = yarn_for_pair(checked.pattern, sock.record)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
 from grader.models.drawing import Drawing, Label, Stroke
+from grader.models.profile import SockProfile, fitted_profile, outline
 
 MEASURES = ("leg_length", "cuff_length", "circumference", "flap_height", "foot_length", "toe_length")
 _WORDS = {
@@ -24,50 +24,6 @@ _CHARACTER = 1.6  # mean width in mm of a character at 9 pt
 _RIBS = 12
 
 Point = tuple[float, float]
-Path = tuple[tuple[str, tuple[float, ...]], ...]
-
-
-@dataclass(frozen=True, slots=True)
-class _Sock:
-    """The profile's guide lengths in mm on paper; `flat` is the tube laid flat, half of its circumference."""
-
-    left: float
-    top: float
-    flat: float
-    leg: float
-    cuff: float
-    flap: float
-    foot: float
-    toe: float
-
-    @property
-    def flap_top(self) -> float:
-        return self.top + self.leg
-
-    @property
-    def flap_end(self) -> float:
-        return self.flap_top + self.flap
-
-    @property
-    def sole(self) -> float:
-        """The heel turn cups under the flap by about a third of the flat width."""
-        return self.flap_end + 0.3 * self.flat
-
-    @property
-    def instep(self) -> float:
-        return max(self.sole - self.flat, self.top + self.cuff)
-
-    @property
-    def tip(self) -> float:
-        return self.left + self.foot
-
-    @property
-    def toe_start(self) -> float:
-        return max(self.tip - self.toe, self.front)
-
-    @property
-    def front(self) -> float:
-        return self.left + self.flat
 
 
 def sock_schematic(measures: Mapping[str, tuple[str, Fraction]]) -> Drawing:
@@ -89,61 +45,18 @@ def sock_schematic(measures: Mapping[str, tuple[str, Fraction]]) -> Drawing:
     lines, labels = _dimensions(sock, words)
     said = ", ".join(f"{_WORDS[name]} {words[name]}" for name in MEASURES if words[name])
     alt = f"Outline of the sock from the side, cuff at the top and toe to the right: {said}."
-    return Drawing(width, height, (*_outline(sock), *_seams(sock), *lines), labels, alt)
+    return Drawing(width, height, (Stroke(outline(sock), _OUTLINE, closed=True), *_seams(sock), *lines), labels, alt)
 
 
-def _fitted(cm: Mapping[str, float]) -> tuple[_Sock, float, float]:
-    flat = cm["circumference"] / 2
-    drop = cm["leg_length"] + cm["flap_height"] + 0.3 * flat
-    broad = max(cm["foot_length"], flat)
-    scale = min((_WIDTH - _GUTTER - 1.5) / broad, (_HEIGHT - _TOP - _BOTTOM) / drop)
-    sock = _Sock(
-        _GUTTER,
-        _TOP,
-        flat * scale,
-        cm["leg_length"] * scale,
-        min(cm["cuff_length"], cm["leg_length"]) * scale,
-        cm["flap_height"] * scale,
-        broad * scale,
-        min(cm["toe_length"], 0.8 * broad) * scale,
-    )
-    width = _GUTTER + max(broad * scale + 1.5, flat * scale + 4)  # at least as far as the cuff's dimension line
+def _fitted(cm: Mapping[str, float]) -> tuple[SockProfile, float, float]:
+    room = {"wide": _WIDTH - _GUTTER - 1.5, "high": _HEIGHT - _TOP - _BOTTOM}
+    sock, scale = fitted_profile(cm, left=_GUTTER, top=_TOP, **room)
+    width = _GUTTER + max(sock.foot + 1.5, sock.flat + 4)  # at least as far as the cuff's dimension line
+    drop = cm["leg_length"] + cm["flap_height"] + 0.3 * (cm["circumference"] / 2)
     return sock, round(width, 3), round(_TOP + drop * scale + _BOTTOM, 3)
 
 
-def _outline(s: _Sock) -> tuple[Stroke, ...]:
-    """One closed line: down the front, over the instep, round the toe, along the sole, round the heel, up the back."""
-    bend = min(0.5 * s.flat, 0.8 * (s.toe_start - s.front), s.instep - s.top - s.cuff)
-    bend = max(bend, 0.0)
-    heel = 0.5 * s.flat
-    third = 0.55 * (s.tip - s.toe_start)
-    middle = s.sole - 0.47 * s.flat
-    path: Path = (
-        ("M", (s.left, s.top)),
-        ("L", (s.front, s.top)),
-        ("L", (s.front, s.instep - bend)),
-        (
-            "C",
-            (
-                s.front,
-                s.instep - 0.35 * bend,
-                s.front + 0.35 * bend,
-                s.instep - 0.06 * s.flat,
-                s.front + 1.2 * bend,
-                s.instep + 0.02 * s.flat,
-            ),
-        ),
-        ("L", (s.toe_start, s.instep + 0.06 * s.flat)),
-        ("C", (s.toe_start + third, s.instep + 0.1 * s.flat, s.tip, s.instep + 0.2 * s.flat, s.tip, middle)),
-        ("C", (s.tip, s.sole - 0.12 * s.flat, s.toe_start + third, s.sole, s.toe_start, s.sole)),
-        ("L", (s.left + heel, s.sole)),
-        ("C", (s.left + 0.2 * s.flat, s.sole, s.left, s.flap_end + 0.17 * s.flat, s.left, s.flap_end)),
-        ("L", (s.left, s.top)),
-    )
-    return (Stroke(path, _OUTLINE, closed=True),)
-
-
-def _seams(s: _Sock) -> tuple[Stroke, ...]:
+def _seams(s: SockProfile) -> tuple[Stroke, ...]:
     """Where one part meets the next, and the ribs of the cuff."""
     half = s.left + s.flat / 2
     rib_end = s.top + s.cuff
@@ -172,13 +85,13 @@ def _seams(s: _Sock) -> tuple[Stroke, ...]:
     return parts + tuple(_line(x, s.top, x, rib_end) for x in across)
 
 
-def _curve(s: _Sock, start: Point, *points: Point) -> Stroke:
+def _curve(s: SockProfile, start: Point, *points: Point) -> Stroke:
     """A fine curve from `start` by two control points to its end, none of them outside the sock's own height."""
     flat = [each for x, y in points for each in (x, min(max(y, s.top), s.sole))]
     return Stroke((("M", start), ("C", tuple(flat))), _HAIR)
 
 
-def _dimensions(s: _Sock, words: Mapping[str, str]) -> tuple[tuple[Stroke, ...], tuple[Label, ...]]:
+def _dimensions(s: SockProfile, words: Mapping[str, str]) -> tuple[tuple[Stroke, ...], tuple[Label, ...]]:
     """The dimension lines with their ends, and the words beside them."""
     strokes: list[Stroke] = []
     labels: list[Label] = []

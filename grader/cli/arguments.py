@@ -153,10 +153,47 @@ def with_values(typed: list[str]) -> list[str]:
 
 def parser() -> argparse.ArgumentParser:
     """The whole command line."""
+    from grader.cli.cover import cover_options
+    from grader.cli.gauging import gauge_options, swatch_options  # late: it reads lengths as this module does
+    from grader.cli.hours import time_options
+    from grader.cli.stripes import stripes_options
+
     top = _Parser(prog="grader", description="Grades a sock pattern, knits every size through, and prints it.")
     commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True, parser_class=_Parser)
 
     publish = commands.add_parser("publish", help="check a pattern, then write its Markdown and PDF into build/")
+    _publish(publish)
+
+    _one_off(commands.add_parser("one-off", help="one knitter's sock: one size, one setup, no brackets"))
+
+    check = commands.add_parser("check", help="grade and test-knit a pattern; exit 1 if there are findings")
+    _check(check)
+
+    sizes = commands.add_parser("sizes", help="the size table, ease after rounding, and who it fits")
+    _pattern(sizes)
+    sizes.add_argument("--units", choices=("cm", "in", "both"), default="cm")
+    sizes.add_argument("--why", action="store_true", help="every number with its rule and its rounding")
+    cover_options(sizes)
+
+    for command in (publish, check, sizes):
+        gauge_options(command)
+
+    swatch_options(commands.add_parser("swatch", help="the gauge of a swatch, and what it means for a pattern"))
+
+    _yarn(commands.add_parser("yarn", help="metres, grams and balls for a pair of every size; is one ball enough?"))
+
+    stripes_options(commands.add_parser("stripes", help="where the stripes of a yarn come to lie, and the second sock"))
+    time_options(commands.add_parser("time", help="stitches and hours for a pair of every size, part by part"))
+
+    parts = commands.add_parser("parts", help="the cuffs, legs, heels, toes and stitch patterns to put a sock together")
+    parts.add_argument("name", metavar="NAME", nargs="?", help="only this part, in full")
+
+    new = commands.add_parser("new", help="write a working starter pattern with comments")
+    new.add_argument("name", help="the title; NAME.yaml is written into this folder")
+    return top
+
+
+def _publish(publish: argparse.ArgumentParser) -> None:
     _pattern(publish)
     _print_options(publish)
     publish.add_argument("--sizes", metavar="LIST", help="only these sizes, such as 1-6 or S,M,L")
@@ -171,9 +208,8 @@ def parser() -> argparse.ArgumentParser:
     )
     publish.add_argument("--each-setup", action="store_true", help="one document more for each needle setup alone")
 
-    _one_off(commands.add_parser("one-off", help="one knitter's sock: one size, one setup, no brackets"))
 
-    check = commands.add_parser("check", help="grade and test-knit a pattern; exit 1 if there are findings")
+def _check(check: argparse.ArgumentParser) -> None:
     _pattern(check)
     check.add_argument("--json", action="store_true", help="print the worked record of every sock as JSON")
     check.add_argument("--sizes", metavar="LIST", help="only these sizes")
@@ -187,29 +223,25 @@ def parser() -> argparse.ArgumentParser:
     check.add_argument("--units", choices=("cm", "in", "both"), default="cm")
     check.add_argument("--quiet", action="store_true", help="no progress")
 
-    sizes = commands.add_parser("sizes", help="the size table, ease after rounding, and who it fits")
-    _pattern(sizes)
-    sizes.add_argument("--units", choices=("cm", "in", "both"), default="cm")
-    sizes.add_argument("--why", action="store_true", help="every number with its rule and its rounding")
 
-    yarn = commands.add_parser("yarn", help="metres, grams and balls for a pair of every size")
+def _yarn(yarn: argparse.ArgumentParser) -> None:
     _pattern(yarn)
-
-    parts = commands.add_parser("parts", help="the cuffs, legs, heels, toes and stitch patterns to put a sock together")
-    parts.add_argument("name", metavar="NAME", nargs="?", help="only this part, in full")
-
-    new = commands.add_parser("new", help="write a working starter pattern with comments")
-    new.add_argument("name", help="the title; NAME.yaml is written into this folder")
-    return top
+    yarn.add_argument("--ball", metavar="BALL", help="is it enough? what you have, such as 50g/210m or 2x50g/210m")
+    yarn.add_argument("--sizes", metavar="LIST", help="only these sizes, such as 1-6 or S,M,L")
+    yarn.add_argument("--units", choices=("cm", "in", "both"), default="cm", help="lengths of legs")
+    yarn.add_argument("--quiet", action="store_true", help="no progress, no remarks")
 
 
 def _one_off(one_off: argparse.ArgumentParser) -> None:
+    from grader.cli.person import person_options  # late: it reads lengths as this module does
+
     _pattern(one_off)
     one_off.add_argument("--foot", metavar="LENGTH", help="round the ball of the foot, such as 22.5cm or 8.75in")
     one_off.add_argument("--length", metavar="LENGTH", help="from heel to longest toe, such as 25cm")
     one_off.add_argument("--leg", metavar="LENGTH", help="from the top edge to the heel (as in the nearest size)")
     for each in OF_THE_LEG:
         one_off.add_argument(f"--{each.option}", metavar="LENGTH", help=each.help)
+    person_options(one_off)
     one_off.add_argument("--gauge", metavar="STSxROUNDS", help="your stitches and rounds to 10 cm, such as 31x43")
     one_off.add_argument("--needles", metavar="SETUP", help="short-circular, magic-loop, set-of-5 or set-of-4")
     one_off.add_argument("--name", default="", help="whose sock it is, for the title and the file name")

@@ -11,17 +11,17 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from grader.cli.arguments import (
-    OF_THE_LEG,
     UsageError,
     chosen,
     gauge_of,
-    measure,
     parser,
     setup_name,
     title_of,
     with_values,
 )
 from grader.cli.console import Console
+from grader.cli.cover import tell_people, wants_people
+from grader.cli.gauging import at_gauge, gauge_stem, swatch
 from grader.models.pattern import Pattern
 from grader.vocabulary.findings import Finding
 
@@ -103,13 +103,15 @@ def _publish(arguments: argparse.Namespace, console: Console) -> int:
 
     terms = arguments.terms.upper()
     edition = Edition(terms, arguments.units, paper=arguments.paper, templates=_templates(arguments))
-    pattern = _limited(pattern, arguments.sizes)
+    pattern, changes = at_gauge(_limited(pattern, arguments.sizes), arguments)
+    if changes:
+        console.tell(changes)
     checked = check(pattern, Wanted(_setups(arguments, pattern), (terms,), arguments.units), console.progress)
     _tell(checked.findings, console)
     if not checked.is_sound or not checked.socks:
         console.warn("grader: nothing was published; the old documents stand")
         return FINDINGS
-    stem = edition_stem(file_stem(pattern.title), edition)
+    stem = edition_stem(file_stem(pattern.title) + gauge_stem(arguments), edition)
     arrangements = ("by-section", "by-setup") if arguments.arrange == "both" else (arguments.arrange,)
     wanted = [(checked, each, stem if each == "by-section" else f"{stem}-{each}") for each in arrangements]
     if arguments.each_setup:
@@ -158,7 +160,8 @@ def _one_off(arguments: argparse.Namespace, console: Console) -> int:
     pattern, code = _open(arguments, console)
     if pattern is None:
         return code
-    from grader.cli.one_off import measures_used, own_body, publish_one_off
+    from grader.cli.one_off import publish_one_off
+    from grader.cli.person import judged, person_of
 
     templates = _templates(arguments)
     if arguments.name:
@@ -167,23 +170,12 @@ def _one_off(arguments: argparse.Namespace, console: Console) -> int:
     def asked(option: str, question: str) -> str:
         return getattr(arguments, option.replace("-", "_")) or console.ask(question, f"--{option}")
 
-    used = measures_used(pattern)
-    useless = next((each.option for each in OF_THE_LEG if getattr(arguments, each.name) and each.name not in used), "")
-    if useless:
-        raise UsageError(f"nothing in this pattern hangs on --{useless}; leave it out")
-    foot = measure(asked("foot", "Round the ball of the foot (such as 22.5cm)"), "foot", 8, 40)
-    length = measure(asked("length", "Length of the foot (such as 25cm)"), "length", 7, 36)
-    legs = {
-        each.name: measure(asked(each.option, each.question), each.option, each.low, each.high, each.whose)
-        for each in OF_THE_LEG
-        if each.name in used
-    }
+    body = person_of(pattern, arguments, asked)
+    for remark in judged(body):
+        console.tell(remark)
     gauge = gauge_of(asked("gauge", "Your stitches x rounds to 10 cm (such as 31x43)"))
     arguments.needles = [asked("needles", "Needles (short-circular, magic-loop, set-of-5, set-of-4)")]
     (setup,) = _setups(arguments, pattern)
-    if arguments.leg:
-        legs["leg_length"] = measure(arguments.leg, "leg", 3, 60, "legs of socks")
-    body = own_body(pattern, foot, length, legs, arguments.name)
     return publish_one_off(pattern, body, gauge, setup, arguments, console, templates)
 
 
@@ -195,7 +187,9 @@ def _check(arguments: argparse.Namespace, console: Console) -> int:
     from grader.reporting import grouped, record_json
     from grader.yarn_use import yarn_for_pair
 
-    pattern = _limited(pattern, arguments.sizes)
+    pattern, changes = at_gauge(_limited(pattern, arguments.sizes), arguments)
+    if changes:
+        console.tell(changes)
     terms = ("UK", "US") if arguments.terms == "both" else (arguments.terms.upper(),)
     checked = check(pattern, Wanted(_setups(arguments, pattern), terms, arguments.units), console.progress)
     _tell(checked.findings, console)
@@ -251,9 +245,16 @@ def _sizes(arguments: argparse.Namespace, console: Console) -> int:
     from grader.pipeline import grade_all
     from grader.reporting import print_sizes
 
+    pattern, changes = at_gauge(pattern, arguments)
+    if wants_people(arguments):
+        if changes:
+            console.tell(changes)
+        return tell_people(pattern, arguments, console)
     sizes, findings = grade_all(pattern)
     _tell(findings, console)
     console.result(print_sizes(pattern, sizes, arguments.units, arguments.why))
+    if changes:
+        console.result(f"\n{changes}")
     return FINDINGS if any(finding.is_error for finding in findings) else FINE
 
 
@@ -261,15 +262,43 @@ def _yarn(arguments: argparse.Namespace, console: Console) -> int:
     pattern, code = _open(arguments, console)
     if pattern is None:
         return code
+    from grader.cli.yarn import ball_of, tell_yarn
     from grader.pipeline import check
-    from grader.publishing import yarn_by_colour, yarn_by_size
-    from grader.reporting import print_yarn
 
-    checked = check(pattern)
+    ball = ball_of(arguments.ball, pattern) if arguments.ball is not None else None
+    checked = check(_limited(pattern, arguments.sizes), progress=console.progress)
     _tell(checked.findings, console)
-    by_size, by_colour = yarn_by_size(checked.socks, checked), yarn_by_colour(checked.socks, checked)
-    console.result(print_yarn(pattern, by_size, by_colour))
-    return FINE if checked.is_sound else FINDINGS
+    return tell_yarn(checked, ball, arguments.units, console)
+
+
+def _swatch(arguments: argparse.Namespace, console: Console) -> int:
+    if arguments.pattern is None:
+        return swatch(arguments, console, None)
+    pattern, code = _open(arguments, console)
+    return code if pattern is None else swatch(arguments, console, pattern)
+
+
+def _stripes(arguments: argparse.Namespace, console: Console) -> int:
+    pattern, code = _open(arguments, console)
+    if pattern is None:
+        return code
+    from grader.cli.hours import one_setup
+    from grader.cli.stripes import tell_stripes
+
+    size = chosen(arguments.size, [body.name for body in pattern.bodies])
+    if len(size) > 1:
+        raise UsageError(f"size: stripes are of one size at a time; name one of {', '.join(size)}")
+    setup = (*_setups(arguments, pattern), one_setup(pattern))[0]
+    return tell_stripes(arguments, console, _limited(pattern, size[0]), setup)
+
+
+def _time(arguments: argparse.Namespace, console: Console) -> int:
+    pattern, code = _open(arguments, console)
+    if pattern is None:
+        return code
+    from grader.cli.hours import tell_time
+
+    return tell_time(arguments, console, _limited(pattern, arguments.sizes))
 
 
 def _parts(arguments: argparse.Namespace, console: Console) -> int:
@@ -311,6 +340,9 @@ _COMMANDS: dict[str, Callable[[argparse.Namespace, Console], int]] = {
     "check": _check,
     "sizes": _sizes,
     "yarn": _yarn,
+    "swatch": _swatch,
+    "stripes": _stripes,
+    "time": _time,
     "parts": _parts,
     "new": _new,
 }

@@ -18,9 +18,12 @@ _SLOT = re.compile(r"\{([^{}]*)\}")
 _WORD = re.compile(r"[A-Za-z_]\w*")
 
 
-def measures_used(pattern: Pattern) -> frozenset[str]:
-    """The names in the formulas of a pattern and in the braces of its prose; those of measures are among them."""
-    return frozenset(_names(pattern))
+def measures_used(pattern: Pattern, altered: bool = False) -> frozenset[str]:
+    """The names in the formulas of a pattern and in the braces of its prose; those of measures are among them.
+
+    What only its alterations use is among them where `altered` asks for it: a measure that may be left out.
+    """
+    return frozenset(_names(pattern if altered else replace(pattern, alterations=())))
 
 
 def _names(part: object) -> Iterator[str]:
@@ -67,13 +70,18 @@ def publish_one_off(
     templates: Path | None,
 ) -> int:
     """Grade, knit through and print one sock; 1 and the reason where it can't be."""
-    from grader.pipeline import Wanted, check, for_one
+    from grader.pipeline import Wanted, check, for_one, with_parts_for
     from grader.publishing import Edition, edition_stem, file_stem, make_document
     from grader.reporting import print_findings
     from grader.storing import store
     from grader.write_up import TemplateMistake
 
-    mine = for_one(pattern, body, own_gauge(pattern, gauge))
+    altered, body, findings = with_parts_for(pattern, body)
+    if altered is None:
+        console.warn(print_findings(findings))
+        console.warn("grader: no sock was written for this foot; the reason stands above")
+        return 1
+    mine = for_one(altered, body, own_gauge(pattern, gauge))
     if arguments.name:
         mine = replace(mine, title=f"{pattern.title} for {arguments.name}")
     terms = arguments.terms.upper()

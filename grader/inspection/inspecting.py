@@ -10,6 +10,7 @@ from grader.inspection.balance import check_balance
 from grader.inspection.colours import check_both_named, check_colours, check_floats
 from grader.inspection.fabric import check_fabric, check_same_fabric
 from grader.inspection.measures import check_measures, check_sizes_grow
+from grader.inspection.opening import check_opening
 from grader.inspection.order import check_order
 from grader.inspection.reach import check_reach
 from grader.inspection.samples import check_samples
@@ -42,6 +43,7 @@ def inspect(pattern: Pattern, runs: Iterable[Run]) -> list[Finding]:
         check_spread(run.record, ledger)
         check_no_needle_idle(run.record, ledger)
         check_reach(pattern, run.record, ledger)
+        check_opening(pattern, run.graded, run.record, ledger)
         check_order(pattern, run.record, ledger)
         check_measures(pattern, run.graded, run.record, ledger)
         check_samples(pattern, run.graded, run.record, ledger)

@@ -7,7 +7,7 @@ regions and prose. Every mistake is a `Finding` with its line and column, all of
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from grader.models.part import Part
 from grader.models.pattern import Pattern
@@ -17,8 +17,10 @@ from grader.vocabulary.findings import Finding
 Charts = Callable[[str], tuple[Body, ...]]
 
 
-def load_pattern(path: str, charts: Charts | None = None) -> tuple[Pattern | None, list[Finding]]:
-    """Read the pattern file at `path`.
+def load_pattern(
+    path: str, charts: Charts | None = None, instead: Mapping[str, str] | None = None
+) -> tuple[Pattern | None, list[Finding]]:
+    """Read the pattern file at `path`; `instead` names parts that are taken in place of others.
 
     `charts` gives the feet of a named size chart and raises `KeyError` for a name it doesn't have;
     None means the charts that come with the project. The pattern is None when a mistake keeps it
@@ -28,7 +30,7 @@ def load_pattern(path: str, charts: Charts | None = None) -> tuple[Pattern | Non
     from grader.loading.source import read_source
 
     source, findings = read_source(path)
-    return load(source, charts) if source else (None, findings)
+    return load(source, charts, instead) if source else (None, findings)
 
 
 def load_text(text: str, name: str, charts: Charts | None = None) -> tuple[Pattern | None, list[Finding]]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from grader.loading.parts import KINDS, check_part, finder, part_names
 from grader.loading.tree import Node
-from grader.models.part import Part, PartNumber, PartStitches
+from grader.models.part import Part, PartAlteration, PartNumber, PartStitches
 from grader.vocabulary.findings import Finding
 
 _BOUNDS = ("exactly", "nearest", "at_least", "at_most", "multiple_of", "plus", "parity", "unit")
@@ -46,7 +46,15 @@ def _part(name: str, root: Node) -> Part:
         sections=tuple(_text(each, "name") for each in sections),
         last=tuple(_text(each, "name") for each in sections if _text(each, "place") == "last"),
         notions=tuple(each.text for each in _items(root.child("notions"))),
+        alterations=tuple(_alteration(each) for each in _items(root.child("alterations"))),
     )
+
+
+def _alteration(node: Node) -> PartAlteration:
+    """Numbers as their rules, parts as the one that is taken in place of the other."""
+    numbers = [f"{key.text}: {_rule(value)}" for key, value in _entries(node.child("numbers"))]
+    parts = [f"{new.text} in place of {old.text}" for old, new in _entries(node.child("parts"))]
+    return PartAlteration(_text(node, "name"), _text(node, "when"), "; ".join((*parts, *numbers)), _text(node, "why"))
 
 
 def _entries(node: Node | None) -> tuple[tuple[Node, Node], ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from fractions import Fraction
 
+from grader.loading.alterations import alterations
 from grader.loading.charts import charted
 from grader.loading.checks import Checks
 from grader.loading.colours import coloured, colours
@@ -77,6 +78,7 @@ def convert(form: PatternForm, root: Node, checks: Checks, bodies: tuple[Body, .
         file=root.source.file,
         span=root.span,
         colours=colours(form, root),
+        alterations=alterations(form, root, checks, _rule),
     )
 
 

@@ -24,6 +24,7 @@ from pydantic import (
 )
 
 from grader.loading import options, repeats, shape_checks, values
+from grader.loading.branches import edge_or_region, list_or_not, map_or_not
 from grader.loading.shape_checks import KINDS
 from grader.vocabulary.formulas import Formula
 from grader.vocabulary.quantities import Quantity
@@ -68,23 +69,6 @@ ColourWord = Annotated[str, *_read_by(options.colour, "a colour: MC, CC, or CC1 
 Way = Annotated[str, *_read_by(options.way, "a way to cast on or bind off", enum=list(WAYS))]
 Start = Annotated[str, *_read_by(values.start, "start of REGION, or centre of REGION")]
 Arrangement = Annotated[str, *_read_by(values.arrangement, "halves, or nothing", type=["string", "null"])]
-
-
-def _shape(value: Any) -> str:
-    """Which branch of a union a value takes; a text where neither map nor list stands."""
-    return "(map)" if isinstance(value, dict) else "(list)" if isinstance(value, list) else "(text)"
-
-
-def _map_or_not(value: Any) -> str:
-    return "(map)" if _shape(value) == "(map)" else "(text)"
-
-
-def _list_or_not(other: str) -> Callable[[Any], str]:
-    return lambda value: "(list)" if isinstance(value, list) else other
-
-
-def _edge_or_region(value: Any) -> str:
-    return "(edge)" if isinstance(value, dict) and any("edge" in key for key in value) else "(region)"
 
 
 class Form(BaseModel):
@@ -186,7 +170,7 @@ class CongruenceForm(Form):
 
 
 OneMultiple = Annotated[
-    Annotated[Rule, Tag("(text)")] | Annotated[CongruenceForm, Tag("(map)")], Discriminator(_map_or_not)
+    Annotated[Rule, Tag("(text)")] | Annotated[CongruenceForm, Tag("(map)")], Discriminator(map_or_not)
 ]
 
 
@@ -199,7 +183,7 @@ class RuleForm(Form):
     at_most: Rule | None = None
     multiple_of: Annotated[
         Annotated[OneMultiple, Tag("(text)")] | Annotated[tuple[OneMultiple, ...], Tag("(list)")],
-        Discriminator(_list_or_not("(text)")),
+        Discriminator(list_or_not("(text)")),
     ] = ()
     plus: Rule | None = None
     parity: Annotated[str, *_read_by(values.text, "even or odd", enum=["even", "odd"])] | None = None
@@ -223,13 +207,13 @@ OneRow = Annotated[RowForm, AfterValidator(shape_checks.one_side)]
 TwoRows = Annotated[RowForm, AfterValidator(shape_checks.both_sides)]
 Round = Annotated[
     Annotated[WorkText, Tag("(text)")] | Annotated[dict[Region, WorkText], Field(min_length=1), Tag("(map)")],
-    Discriminator(_map_or_not),
+    Discriminator(map_or_not),
 ]
-Rows = Annotated[Annotated[Reference, Tag("(text)")] | Annotated[TwoRows, Tag("(map)")], Discriminator(_map_or_not)]
+Rows = Annotated[Annotated[Reference, Tag("(text)")] | Annotated[TwoRows, Tag("(map)")], Discriminator(map_or_not)]
 Edges = Annotated[
     Annotated[dict[str, Count], BeforeValidator(shape_checks.one_key), Tag("(edge)")]
     | Annotated[dict[Region, WorkText], BeforeValidator(shape_checks.one_key), Tag("(region)")],
-    Discriminator(_edge_or_region),
+    Discriminator(edge_or_region),
 ]
 RegionCounts = dict[Region, Count]
 ChartLines = Annotated[tuple[Text, ...], Field(min_length=1)]
@@ -243,7 +227,7 @@ class StitchPatternForm(Form):
     rows: (
         Annotated[
             Annotated[tuple[OneRow, ...], Field(min_length=1), Tag("(list)")] | Annotated[TwoRows, Tag("(map)")],
-            Discriminator(_list_or_not("(map)")),
+            Discriminator(list_or_not("(map)")),
         ]
         | None
     ) = None
@@ -302,11 +286,11 @@ class StepForm(Form):
     check: Prose | None = None
     regions: tuple[tuple[Region, Count], ...] = ()
     start: Annotated[
-        Annotated[Start, Tag("(text)")] | Annotated[dict[Text, Start], Tag("(map)")], Discriminator(_map_or_not)
+        Annotated[Start, Tag("(text)")] | Annotated[dict[Text, Start], Tag("(map)")], Discriminator(map_or_not)
     ] = ""
     setups: dict[
         Text,
-        Annotated[Annotated[Prose, Tag("(text)")] | Annotated[OverrideForm, Tag("(map)")], Discriminator(_map_or_not)],
+        Annotated[Annotated[Prose, Tag("(text)")] | Annotated[OverrideForm, Tag("(map)")], Discriminator(map_or_not)],
     ] = {}
 
     @property
@@ -350,6 +334,18 @@ class SampleForm(Form):
     stitches: dict[Text, dict[Text, Tally]] = {}
 
 
+class AlterationForm(Form):
+    """Other numbers or parts for a person whose measures are out of the usual."""
+
+    name: Text
+    when: Comparison
+    numbers: dict[Word, RuleForm] = {}
+    parts: dict[Text, Text] = {}
+    why: Prose
+
+    _checked = model_validator(mode="after")(shape_checks.check_alteration)
+
+
 class PatternForm(Form):
     """A pattern for hand-knitted socks, for every size and every needle setup."""
 
@@ -375,12 +371,13 @@ class PatternForm(Form):
     sample: (
         Annotated[
             Annotated[SampleForm, Tag("(map)")] | Annotated[tuple[SampleForm, ...], Tag("(list)")],
-            Discriminator(_list_or_not("(map)")),
+            Discriminator(list_or_not("(map)")),
         ]
         | None
     ) = None
     notions: tuple[Prose, ...] = ()
     notes: tuple[Prose, ...] = ()
+    alterations: tuple[AlterationForm, ...] = ()
 
 
 def shaped(data: Any) -> tuple[PatternForm | None, list[Problem]]:

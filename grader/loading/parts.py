@@ -9,7 +9,7 @@ node keeps its own source, so that a mistake in a part is told with the part's f
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -30,6 +30,7 @@ _SHAPES = {
     "finished": "map",
     "notions": "list",
     "colours": "map",
+    "alterations": "list",
 }
 KINDS = ("stitch", "cuff", "leg", "heel", "turn", "gusset", "foot", "toe")
 _ALLOWED = (
@@ -44,6 +45,7 @@ _ALLOWED = (
     "finished",
     "notions",
     "colours",
+    "alterations",
 )
 _REQUIRED = ("part", "title", "choose")  # and what it is made of: a stitch its rounds, any other its sections
 
@@ -83,9 +85,15 @@ class Composed:
     findings: list[Finding]
 
 
-def compose(root: Node, find: Find) -> Composed:
-    """Put the parts of a pattern into its tree; a pattern without parts stays as it is."""
+def compose(root: Node, find: Find, instead: Mapping[str, str] | None = None) -> Composed:
+    """Put the parts of a pattern into its tree; a pattern without parts stays as it is.
+
+    `instead` names parts that take the place of others, as an alteration wants it.
+    """
     listed = root.child("parts")
+    if listed is not None and instead:
+        items = tuple(replace(item, text=instead.get(item.text, item.text)) for item in listed.items)
+        listed = replace(listed, items=items)
     if listed is None:
         return Composed(root, [])
     findings: list[Finding] = []
@@ -101,6 +109,7 @@ def compose(root: Node, find: Find) -> Composed:
         key = root.key(name) or replace(listed, kind="text", text=name, items=(), entries=())
         entries = [(each, old) for each, old in entries if each.text != name] + [(key, value)]
     whole = replace(root, entries=tuple(entries))
+    _check_instead(whole.child("alterations"), find, findings, [] if instead else [item.text for item in listed.items])
     whole = _with_needs(whole, parts, findings)
     return Composed(whole, findings)
 
@@ -162,6 +171,19 @@ def check_part(part: Node, findings: list[Finding]) -> None:
         findings.append(
             Finding("parts", f"{kind.text!r} is no part of a sock", kind.span, mend=f"one of {', '.join(KINDS)}")
         )
+
+
+def _check_instead(alterations: Node | None, find: Find, findings: list[Finding], listed: list[str]) -> None:
+    """The parts that alterations would take must be there, and so must those they replace, of the `listed` if any."""
+    for item in alterations.items if alterations else ():
+        swapped = item.child("parts")
+        for old, new in swapped.entries if swapped else ():
+            if listed and old.text not in listed:
+                mend = suggestion(old.text, listed) or f"the parts are {', '.join(listed)}"
+                findings.append(Finding("unknown-part", f"the pattern has no part {old.text!r}", old.span, mend=mend))
+            if new.kind == "text":
+                _, told = find(new.text)
+                findings.extend(replace(each, span=new.span) for each in told if each.code == "unknown-part")
 
 
 # -- merging
@@ -288,6 +310,12 @@ def _lists(own: Node | None, parts: list[Node]) -> Node | None:
     return replace(own or parts[0], kind="list", items=tuple(items.values()), entries=()) if items else own
 
 
+def _in_turn(own: Node | None, parts: list[Node]) -> Node | None:
+    """Lists one after the other, the pattern's own first."""
+    items = tuple(item for each in (*([own] if own else []), *parts) for item in each.items)
+    return replace(own or parts[0], kind="list", items=items, entries=()) if items else own
+
+
 _MERGERS: dict[str, Callable[[Node | None, list[Node]], Node | None]] = {
     "numbers": _numbers,
     "stitch_patterns": _maps,
@@ -295,6 +323,7 @@ _MERGERS: dict[str, Callable[[Node | None, list[Node]], Node | None]] = {
     "finished": _finished,
     "notions": _lists,
     "colours": _maps,
+    "alterations": _in_turn,
 }
 
 

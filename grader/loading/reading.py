@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from grader.loading.checks import Checks
 from grader.loading.conversion import chosen_bodies, convert
@@ -30,12 +30,14 @@ _NO_BODY = Body(
 )
 
 
-def load(source: Source, charts: Charts | None) -> tuple[Pattern | None, list[Finding]]:
-    """The pattern of a source, if it can be graded, and everything that is wrong with it."""
+def load(
+    source: Source, charts: Charts | None, instead: Mapping[str, str] | None = None
+) -> tuple[Pattern | None, list[Finding]]:
+    """The pattern of a source, if it can be graded, and everything that is wrong with it; parts `instead` of others."""
     root, findings = read_tree(source)
     if root is None:
         return None, limited(findings)
-    composed = compose(root, finder(source.file))
+    composed = compose(root, finder(source.file), instead)
     root, findings = composed.root, findings + composed.findings
     form, problems = shape_of(root)
     findings += findings_of(root, problems)

@@ -13,6 +13,7 @@ from grader.vocabulary.techniques import WAYS
 
 if TYPE_CHECKING:
     from grader.loading.file_model import (
+        AlterationForm,
         FinishedForm,
         FitForm,
         GaugeForm,
@@ -206,3 +207,10 @@ def both_sides(row: RowForm) -> RowForm:
     if not (row.has("RS") and row.has("WS")):
         raise Misfit("rows take a line for each side", "add the other one, or write row:")
     return row
+
+
+def check_alteration(form: AlterationForm) -> AlterationForm:
+    """An alteration alters something."""
+    if not form.numbers and not form.parts:
+        raise Misfit("an alteration changes numbers or parts", "write numbers: {heel_rows: {nearest: ...}}")
+    return form

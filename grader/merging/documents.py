@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -20,9 +20,11 @@ from grader.merging.colours import (
 from grader.merging.front import Yarn, facts, gauge_words, how_to_read, materials, setup_notes, size_table, sources
 from grader.merging.numbers import Lettering
 from grader.merging.sections import Knitted, Layout, build_part
+from grader.merging.yarn import yarn_table
 from grader.models.document import ChartText, Document, Part
 from grader.models.graded import Graded
 from grader.models.pattern import Pattern
+from grader.models.yarn import YarnUse
 from grader.vocabulary.cautions import CAUTIONS, FINISHING, PAIR_FINISHING
 from grader.vocabulary.lengths import print_length
 from grader.vocabulary.wording import joined
@@ -48,8 +50,12 @@ def merge(
     yarn: Yarn,
     choice: Choice,
     by_colour: ByColour | None = None,
+    uses: Mapping[str, YarnUse] | None = None,
 ) -> Document:
-    """One document from all socks; `yarn` gives metres and grams for a pair of each size, `by_colour` of each yarn."""
+    """One document from all socks.
+
+    `yarn` gives metres and grams for a pair of each size, `by_colour` of each yarn, `uses` all that is known of it.
+    """
     there = {sock.instructions.setup for sock in socks}
     setups = tuple(setup for setup in pattern.setups if setup in there) or tuple(sorted(there))
     names = tuple(graded.body.name for graded in sizes)
@@ -92,6 +98,8 @@ def merge(
         drawing=choice.drawing,
         drawing_alt=choice.drawing_alt,
         charts=choice.charts,
+        person=_of_the_person(sizes) if choice.one_size else (),
+        yarn=yarn_table(pattern, sizes, uses or {}, choice.terms, choice.one_size),
         techniques=used_techniques(lines, _ways(pattern), choice.terms),
     )
 
@@ -102,6 +110,11 @@ def _parts(socks: Sequence[Knitted], layout: Layout, choice: Choice) -> tuple[Pa
         alone = (replace(layout, setups=(setup,)) for setup in layout.setups)
         return tuple(build_part(socks, each, lettering, each.setups[0]) for each in alone)
     return (build_part(socks, layout, lettering),)
+
+
+def _of_the_person(sizes: Sequence[Graded]) -> tuple[str, ...]:
+    """What was estimated, and what was altered for the one that the sock is for."""
+    return tuple(sentence for graded in sizes for sentence in (*graded.body.told, *graded.altered))
 
 
 def _of_a_pair(pattern: Pattern) -> tuple[str, ...]:

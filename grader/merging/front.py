@@ -169,7 +169,7 @@ def materials(
     """Everything to buy or have at hand; `markers` are those that each setup takes."""
     told = [
         f"Yarn: {weight_words(pattern, terms)}, {float(pattern.yarn.metres):g} m to {float(pattern.yarn.grams):g} g;"
-        f" for a pair {yarn_range(yarn)}, ends included. {pattern.yarn.note}".strip()
+        f" for a pair {yarn_range(yarn)}, ends and swatch included. {pattern.yarn.note}".strip()
     ]
     needle = needle_words(pattern.gauge.needle_mm, terms)
     told += [f"Needles for {setup}: {_needles_of(pattern, setup, units)}, {needle}" for setup in setups]

@@ -126,3 +126,5 @@ class Document:
     drawing_alt: str = ""  # what that picture shows, in words
     techniques: tuple[tuple[str, str], ...] = ()  # name and how it is done, only those the pattern uses
     charts: tuple[ChartText, ...] = ()
+    person: tuple[str, ...] = ()  # what was estimated of the one it is for, and what was altered for her and why
+    yarn: Table | None = None  # what a pair of each size takes, in all and by part

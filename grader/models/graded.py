@@ -25,7 +25,8 @@ class Graded:
 
     `names` is everything a formula may use; `finished` the stated measures of the sock in cm,
     `beside_rounds` what of each is not knitted in rounds, such as the cup of the heel;
-    `ease` how much they differ from the foot, as a share of it, after rounding.
+    `ease` how much they differ from the foot, as a share of it, after rounding;
+    `altered` what was graded otherwise for this person and why, a sentence each.
     """
 
     index: int
@@ -35,6 +36,7 @@ class Graded:
     finished: dict[str, Fraction]
     beside_rounds: dict[str, Fraction]
     ease: dict[str, Fraction]
+    altered: tuple[str, ...] = ()
 
     def count(self, name: str) -> int:
         """A number of the pattern as a whole count; `KeyError` if there is none of that name."""

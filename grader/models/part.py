@@ -31,6 +31,16 @@ class PartStitches:
 
 
 @dataclass(frozen=True, slots=True)
+class PartAlteration:
+    """What a part works otherwise for one person: whose, what changes, and why; in words of the file."""
+
+    name: str
+    when: str
+    changes: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
 class Part:
     """One part: `name` is that of its file, `kind` what it is of a sock, `file` where it lies.
 
@@ -50,3 +60,4 @@ class Part:
     sections: tuple[str, ...] = ()
     last: tuple[str, ...] = ()
     notions: tuple[str, ...] = ()
+    alterations: tuple[PartAlteration, ...] = ()

@@ -243,6 +243,21 @@ class FinishedRule:
 
 
 @dataclass(frozen=True, slots=True)
+class Alteration:
+    """What is worked differently for a person whose measures are out of the usual: `when` says whose.
+
+    `rules` take the place of the pattern's of the same name; `parts` are pairs of a part and the one in its place.
+    """
+
+    name: str
+    when: Condition
+    rules: tuple[Rule, ...]
+    parts: tuple[tuple[str, str], ...]
+    why: str
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
 class Sample:
     """The designer's own knitted sample: figures of one size that must come out again.
 
@@ -284,6 +299,7 @@ class Pattern:
     span: Span
     gauge_changed: bool = False
     colours: tuple[Colour, ...] = ()
+    alterations: tuple[Alteration, ...] = ()
 
     @property
     def is_pair(self) -> bool:

@@ -7,7 +7,7 @@ import textwrap
 from collections.abc import Sequence
 from pathlib import Path
 
-from grader.models.part import Part, PartNumber, PartStitches
+from grader.models.part import Part, PartAlteration, PartNumber, PartStitches
 from grader.resources import folder
 
 _WIDTH = 100
@@ -49,6 +49,7 @@ def print_part(part: Part) -> str:
         ("Numbers", [line for number in part.numbers for line in _number(number)]),
         ("Stitch patterns", [line for stitches in part.stitch_patterns for line in _stitches(stitches)]),
         ("Sections", [f"  {name}{', last of all' if name in part.last else ''}" for name in part.sections]),
+        ("For one person", [line for each in part.alterations for line in _alteration(each)]),
         ("Notions", [line for notion in part.notions for line in _wrapped(notion, 2, 4)]),
     )
     for head, told in blocks:
@@ -60,6 +61,11 @@ def print_part(part: Part) -> str:
 def _number(number: PartNumber) -> list[str]:
     label = f" ({number.label})" if number.label else ""
     return [*_wrapped(f"{number.name}: {number.rule}{label}", 2, 4), *_wrapped(number.why, 6, 6)]
+
+
+def _alteration(each: PartAlteration) -> list[str]:
+    told = _wrapped(f"{each.name}, when {each.when}", 2, 4)
+    return [*told, *_wrapped(each.changes, 6, 6), *_wrapped(each.why, 6, 6)]
 
 
 def _stitches(stitches: PartStitches) -> list[str]:

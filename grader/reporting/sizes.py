@@ -28,9 +28,9 @@ def print_sizes(pattern: Pattern, sizes: Sequence[Graded], units: str = "cm", wh
                 graded.body.note,
             ]
         )
-    text = _columns(rows)
+    text = columns(rows)
     numbers = _numbers(pattern, sizes, units)
-    text += "\n\n" + _columns(numbers) if numbers else ""
+    text += "\n\n" + columns(numbers) if numbers else ""
     if why:
         text += "\n\n" + "\n\n".join(_reasons(pattern, graded, units) for graded in sizes)
     sources = list(dict.fromkeys(graded.body.source for graded in sizes if graded.body.source))
@@ -47,7 +47,8 @@ def _percent(share: object) -> str:
     return f"{float(share) * 100:+.1f} %" if share is not None else "-"  # type: ignore[arg-type]
 
 
-def _columns(rows: list[list[str]]) -> str:
+def columns(rows: list[list[str]]) -> str:
+    """Rows as columns, each as wide as its widest cell, two blanks apart."""
     widths = [max(len(row[place]) for row in rows) for place in range(len(rows[0]))]
     return "\n".join(
         "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows

@@ -4,6 +4,7 @@ Every number comes from a rule of the pattern file; this stage only evaluates it
 the nearest legal number and says why, or says which rule can't be met and what would mend it.
 """
 
+from grader.sizing.altering import alterations_for
 from grader.sizing.grading import grade
 
-__all__ = ["grade"]
+__all__ = ["alterations_for", "grade"]

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 from grader.models.graded import Figure, Graded
 from grader.models.pattern import FinishedRule, Pattern, Rule
 from grader.notation.multiples import multiple_of
+from grader.sizing.altering import alterations_for, rules_for, told
 from grader.sizing.choices import Wanted, choices, coarse_of
 from grader.sizing.rounding import Lattice, lattice_of
 from grader.sizing.words import percent, plain, told_multiple
@@ -29,6 +31,18 @@ class _UnmetRule(Exception):
 
 def grade(pattern: Pattern, body: Body, index: int = 0) -> tuple[Graded | None, list[Finding]]:
     """Grade one size. None with findings where a rule can't be met; no exception leaves."""
+    held = alterations_for(pattern, body)
+    if not held:
+        return _graded(pattern, body, index)
+    rules, whose = rules_for(pattern, held)
+    usual, _ = _graded(pattern, body, index)
+    graded, findings = _graded(replace(pattern, rules=rules), body, index)
+    if graded is None:
+        return None, findings
+    return replace(graded, altered=told(pattern, whose, usual.figures if usual else (), graded.figures)), findings
+
+
+def _graded(pattern: Pattern, body: Body, index: int) -> tuple[Graded | None, list[Finding]]:
     ledger = Ledger()
     names = starting_names(pattern, body)
     figures: list[Figure] = []
@@ -61,6 +75,7 @@ def grade(pattern: Pattern, body: Body, index: int = 0) -> tuple[Graded | None, 
 def starting_names(pattern: Pattern, body: Body) -> dict[str, Quantity]:
     """What formulas may use before any number is graded: the body, gauge, fit and stitch patterns."""
     names = {measure: cm(amount) for measure, amount in body.measures.items()}
+    names |= {f"usual.{measure}": cm(amount) for measure, amount in body.usual.items()}
     names["gauge.stitches"] = Quantity(pattern.gauge.stitches, (1, 0, -1))
     names["gauge.rounds"] = Quantity(pattern.gauge.rounds, (0, 1, -1))
     names["fit.foot_circumference"] = Quantity(pattern.fit.foot_circumference)

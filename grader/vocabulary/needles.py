@@ -59,6 +59,24 @@ def needle_sizes() -> tuple[NeedleNames, ...]:
     return tuple(_sizes().values())
 
 
+def needle_named(text: str) -> Fraction:
+    """The mm of "2.5 mm", "2.5mm", "US 1.5", "US 1½" or "UK 13"; `ValueError` says what is wrong.
+
+    A number alone is refused, since 2 is a needle in all three systems.
+    """
+    told = " ".join(text.strip().lower().replace("½", ".5").replace(",", ".").split())
+    system, _, number = told.partition(" ") if " " in told else (told[:2], "", told[2:])
+    if system in ("us", "uk") and number:
+        found = next((each.mm for each in needle_sizes() if getattr(each, system) == number.removeprefix("old ")), None)
+        if found is None:
+            raise ValueError(f"there is no needle {system.upper()} {number}")
+        return found
+    amount = told.removesuffix("mm").strip()
+    if told.endswith("mm") and amount.replace(".", "", 1).isdigit():
+        return Fraction(amount)
+    raise ValueError(f"{text!r} is not a needle size; write it like 2.5mm, US 1.5 or UK 13")
+
+
 @cache
 def setup_needles() -> SetupNeedles:
     """The needles that the setups use unless a pattern says otherwise, and the stretch of the reach rule."""

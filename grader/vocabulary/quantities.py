@@ -43,7 +43,7 @@ _NAMES = {
     (0, 1, -1): "rounds per length",
 }
 _TEXT = re.compile(
-    r"\s*([-+\u2212\u2013]?)\s*(\d+(?:[.,]\d+)?)?\s*(?:(\d+)\s*/\s*(\d+)|([\u00bc\u00bd\u00be\u215b\u215c\u215d\u215e]))?\s*(%|\"|[A-Za-z]*)\s*"
+    r"\s*([-+\u2212\u2013]?)\s*(\d+(?:[.,]\d+)?)?\s*(?:(?<!\d)(\d+)\s*/\s*(\d+)|([\u00bc\u00bd\u00be\u215b\u215c\u215d\u215e]))?\s*(%|\"|[A-Za-z]*)\s*"
 )
 _VULGAR = {
     "¼": Fraction(1, 4),

@@ -40,6 +40,20 @@ def yarn_weights() -> tuple[YarnWeight, ...]:
     return tuple(_weights().values())
 
 
+def weights_at(stitches: Fraction) -> tuple[YarnWeight, ...]:
+    """The weights the council names for so many stitches to 10 cm; between two ranges the one that is nearer."""
+    far = {each.name: _outside(each, stitches) for each in yarn_weights()}
+    least = min(far.values())
+    return tuple(each for each in yarn_weights() if far[each.name] == least)
+
+
+def _outside(weight: YarnWeight, stitches: Fraction) -> Fraction:
+    """How far so many stitches lie outside the range of a weight; 0 within it."""
+    low = Fraction(weight.gauge_min or 0)
+    high = stitches if weight.gauge_max is None else Fraction(weight.gauge_max)
+    return max(low - stitches, stitches - high, Fraction(0))
+
+
 @cache
 def _weights() -> dict[str, YarnWeight]:
     return {

@@ -12,7 +12,10 @@ ROOT = Path(__file__).resolve().parents[2]
 PACKAGE = ROOT / "grader"
 STAGES = (
     "loading",
+    "measuring",
+    "covering",
     "sizing",
+    "gauging",
     "setups",
     "testknit",
     "inspection",
@@ -24,6 +27,9 @@ STAGES = (
     "schematic",
     "charting",
     "storing",
+    "striping",
+    "stripe_drawing",
+    "timing",
 )
 _FENCE = re.compile(r"^```.*?^```[ ]*$", re.MULTILINE | re.DOTALL)
 _TICKED = re.compile(r"`([^`\n]+)`")

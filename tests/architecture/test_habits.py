@@ -15,7 +15,10 @@ FILE_LIMIT, FUNCTION_LIMIT = 400, 60  # lines, a file may have fewer than and a 
 # What each stage offers: its verbs, and the values that go with them.
 VERBS = {
     "loading": {"load_parts", "load_pattern", "load_text"},
-    "sizing": {"grade"},
+    "covering": {"choose", "cover", "even_range", "grid"},
+    "measuring": {"estimate", "judge", "usual"},
+    "sizing": {"alterations_for", "grade"},
+    "gauging": {"average", "changes", "compare", "suited"},
     "setups": {"both_socks", "setup_names", "write_out"},
     "testknit": {"knit"},
     "inspection": {"inspect"},
@@ -24,12 +27,19 @@ VERBS = {
     "pages": {"drawing_svg", "set_pages"},
     "reporting": {
         *("grouped", "print_findings", "print_part", "print_parts", "print_sample", "print_sizes", "print_yarn"),
+        "print_enough",
+        *("print_choice", "print_cover", "print_shoes"),
+        *("print_comparison", "print_regrade", "print_swatch"),
+        *("print_stripes", "write_stripes", "print_time"),
         "record_json",
     },
-    "yarn_use": {"yarn_for_pair"},
+    "yarn_use": {"contrast_for", "with_contrast", "yarn_for_pair"},
     "schematic": {"sock_schematic"},
     "charting": {"chart", "chart_key", "chart_size", "draw_chart", "is_worth_a_chart"},
     "storing": {"store"},
+    "striping": {"stitch_metres", "stripe_pair"},
+    "stripe_drawing": {"draw_stripes"},
+    "timing": {"time_for_pair"},
 }
 WORK_IN_PROGRESS = {"Ledger"}  # the one class between the stages that grows: findings gather in it within a stage
 PLAIN_FUNCTIONS = {"write_up"}  # a module whose other public functions are what its templates call

@@ -24,7 +24,7 @@ from grader.pipeline import Wanted, check, for_one, open_pattern
 from grader.setups import setup_names
 
 HERE = Path(__file__).resolve().parent
-FEET = HERE.parent / "data" / "ansur2_feet.csv.gz"
+FEET = HERE.parents[1] / "grader" / "data" / "populations" / "ansur2_feet.csv.gz"
 PATTERN = HERE.parents[1] / "patterns" / "ninepenny_bridge.yaml"
 GAUGES = ((28, 40), (32, 44), (36, 50))
 

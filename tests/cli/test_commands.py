@@ -65,7 +65,7 @@ def test_sizes_and_yarn_have_a_row_for_each_size(capsys: pytest.CaptureFixture[s
     assert out.count("cast_on = ") == 14
     assert main(["yarn", "ninepenny_bridge"]) == 0
     out = capsys.readouterr().out
-    metres = [int(row.split()[1]) for row in out.splitlines()[1:]]
+    metres = [int(row.split()[1]) for row in out.partition("\n\n")[0].splitlines()[1:]]
     assert len(metres) == 14
     assert metres == sorted(metres)
 

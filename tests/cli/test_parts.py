@@ -90,10 +90,25 @@ def test_each_part_is_told_in_full(name: str, capsys: pytest.CaptureFixture[str]
 def test_a_part_in_full_says_what_it_needs_and_what_waits_till_last(capsys: pytest.CaptureFixture[str]) -> None:
     assert "It needs\n  cast_on: multiple of 4\n" in told(capsys, "toe-star")
     out = told(capsys, "heel-afterthought")
-    assert "Sections\n  Place for the heel\n  Heel, last of all\n\nNotions\n  A wool needle\n  A strand of smooth waste yarn" in out
+    assert "Sections\n  Place for the heel\n  Heel, last of all\n\n" in out
+    assert "\n\nNotions\n  A wool needle\n  A strand of smooth waste yarn" in out
     panel = told(capsys, "stitch-rope-panel.yaml")
     assert "  motif: rope cable, sides K, gauge stitches 120 % rounds 100 %\n      round 1: P2, K4, P2\n" in panel
     assert "\n      RS: Sl1, *K1, Sl1* to 1 st before gap, ssk, turn\n" in told(capsys, "toe-up-heel-gusset")
+
+
+def test_a_part_in_full_says_what_it_alters_for_one_person(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["parts", "turn-v"]) == 0
+    told = capsys.readouterr().out.partition("\nFor one person\n")[2].splitlines()
+    assert told == [
+        "  Narrow heel, when heel_diagonal < usual.heel_diagonal * 96 %",
+        "      turn-band in place of turn-v",
+        "      Heel and ankle bend are less round than is usual for this foot. A band heel turn makes a",
+        "      narrower cup.",
+    ]
+    assert main(["parts", "heel-flap-plain"]) == 0
+    rule = "heel_rows: nearest heel + (heel_diagonal - usual.heel_diagonal) * (1 +"
+    assert rule in capsys.readouterr().out
 
 
 def test_parts_of_ones_own_are_listed_with_their_file(

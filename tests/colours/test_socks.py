@@ -8,7 +8,7 @@ import pytest
 
 from grader.models.pattern import Pattern
 from grader.pipeline import Checked, grade_all
-from grader.publishing import Edition, make_document, yarn_by_colour, yarn_by_size
+from grader.publishing import Edition, make_document, yarn_by_colour, yarn_by_size, yarn_uses
 from grader.reporting import print_yarn, record_json
 from grader.setups import setup_names, write_out
 from grader.testknit import knit
@@ -162,13 +162,15 @@ def test_the_yarn_table_has_a_row_for_each_colour() -> None:
     """The contrast is counted in its own balls of 50 g."""
     socks = checked(TEXTS["contrast flap"])
     by_size, by_colour = yarn_by_size(socks.socks, socks), yarn_by_colour(socks.socks, socks)
-    rows = print_yarn(socks.pattern, by_size, by_colour).splitlines()
-    assert len(rows) == 1 + 3 * len(by_size)
-    (_, _, metres, grams, balls, *_) = next(row.split() for row in rows if row.split()[:2] == ["M", "CC"])
+    rows, notes = print_yarn(socks.pattern, yarn_uses(socks.socks, socks)).split("\n\n")
+    assert len(rows.splitlines()) == 1 + 3 * len(by_size)
+    (_, _, metres, _, grams, _, balls, *_) = next(
+        row.split() for row in rows.splitlines() if row.split()[:2] == ["M", "CC"]
+    )
     assert int(metres) == round(by_colour["CC"]["M"][0])
     assert int(grams) == round(by_colour["CC"]["M"][0] / 4)
     assert int(balls) == 1
-    assert [row for row in rows if "of 50 g" in row and " CC " not in row] == []
+    assert "CC 50 g to 200 m" in notes
 
 
 def test_a_colour_goes_as_far_as_it_says_or_as_the_yarn() -> None:

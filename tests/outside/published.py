@@ -14,9 +14,9 @@ Row = dict[str, Any]
 
 @cache
 def tables() -> dict[str, dict[str, Any]]:
-    """Every table of published.yaml and constructions.yaml: source, status, units, doubts and rows."""
+    """Every table of the files beside this one: source, status, units, doubts and rows."""
     contents: dict[str, dict[str, Any]] = {}
-    for name in ("published.yaml", "constructions.yaml"):
+    for name in ("published.yaml", "constructions.yaml", "shoes.yaml"):
         contents |= yaml.safe_load(Path(__file__).with_name(name).read_text(encoding="utf-8"))
     return contents
 

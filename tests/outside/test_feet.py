@@ -20,7 +20,7 @@ from grader.vocabulary.size_charts import chart_names, chart_title, read_chart
 
 from .published import Row, cases, published
 
-_SURVEY = Path(__file__).parents[1] / "data" / "ansur2_feet.csv.gz"
+_SURVEY = Path(__file__).parents[2] / "grader" / "data" / "populations" / "ansur2_feet.csv.gz"
 _SEX = {"male": "M", "female": "F"}
 _HALF = Fraction(1, 2)
 

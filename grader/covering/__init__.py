@@ -1,0 +1,6 @@
+"""Covering: which of the people who were measured a range of sizes fits, and which sizes fit the most."""
+
+from grader.covering.ranges import even_range, grid
+from grader.covering.serving import choose, cover
+
+__all__ = ["choose", "cover", "even_range", "grid"]

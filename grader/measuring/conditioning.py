@@ -1,0 +1,138 @@
+"""What a measure is in people whose other measures are known: its mean and its spread.
+
+Adults' measures are taken to be normally distributed together, so that the mean is the regression on whatever is
+known and the spread what that leaves. Children's are shares with a spread, all estimates.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from grader.vocabulary.foot_measures import (
+    People,
+    adults,
+    child_circumference,
+    child_shares,
+    instep_share,
+    longest_child_foot,
+)
+
+Known = Mapping[str, float]
+_GIRTH, _LENGTH = "foot_circumference", "foot_length"
+
+
+@dataclass(frozen=True, slots=True)
+class Expected:
+    """The mean and the standard deviation of a measure in cm, and the share of people (a weight) it stands for."""
+
+    mean: float
+    spread: float
+    weight: float = 1.0
+
+
+def expected(wanted: str, known: Known, whom: str = "") -> tuple[Expected, ...]:
+    """What `wanted` is for each kind of people it may be: "women", "men", "adults", "children", or "" for any.
+
+    Where nobody says whose foot it is, a short one is taken for a child's.
+    """
+    if is_child(known, whom):
+        return (_of_child(wanted, known),)
+    kinds = [each for each in adults() if whom in ("", "adults", each.name)]
+    weights = [_density(each, known) for each in kinds]
+    if not sum(weights):  # so far out that neither kind is nearer
+        weights = [1.0] * len(kinds)
+    whole = sum(weights)
+    return tuple(
+        _of_adult(each, wanted, known, weight / whole) for each, weight in zip(kinds, weights, strict=True) if weight
+    )
+
+
+def together(several: tuple[Expected, ...]) -> Expected:
+    """One mean and spread for a mixture of people."""
+    mean = sum(each.weight * each.mean for each in several)
+    variance = sum(each.weight * (each.spread**2 + (each.mean - mean) ** 2) for each in several)
+    return Expected(mean, math.sqrt(variance))
+
+
+def rareness(value: float, several: tuple[Expected, ...]) -> float:
+    """The share of people as far off or farther, among the kind it is least rare in: 0.05 is one in twenty."""
+    return max(math.erfc(abs(value - each.mean) / each.spread / math.sqrt(2)) for each in several)
+
+
+def is_child(known: Known, whom: str = "") -> bool:
+    """True if the foot is a child's, or so short that it is taken for one where nobody says whose it is."""
+    if whom:
+        return whom == "children"
+    if _LENGTH in known:
+        return known[_LENGTH] < longest_child_foot()
+    share = child_circumference(longest_child_foot()).share
+    return _GIRTH in known and known[_GIRTH] < longest_child_foot() * share
+
+
+def _of_child(wanted: str, known: Known) -> Expected:
+    if wanted == "instep_girth":
+        return _instep(_part(known, _GIRTH) or _of_child(_GIRTH, known))
+    if wanted == _LENGTH:
+        girth = known[_GIRTH]
+        length = girth
+        for _ in range(30):  # the share changes slowly with the length, so that this settles at once
+            length = girth / child_circumference(length).share
+        return Expected(length, length * child_circumference(length).spread)
+    if wanted == _GIRTH:
+        share = child_circumference(known[_LENGTH])
+        return Expected(known[_LENGTH] * share.share, known[_LENGTH] * share.share * share.spread)
+    share = child_shares()[wanted]
+    base = _part(known, share.of) or _of_child(share.of, known)
+    own = base.mean * share.share * share.spread
+    return Expected(base.mean * share.share, math.hypot(own, base.spread * share.share))
+
+
+def _part(known: Known, name: str) -> Expected | None:
+    return Expected(known[name], 0.0) if name in known else None
+
+
+def _instep(girth: Expected, weight: float = 1.0) -> Expected:
+    share = instep_share()
+    own = girth.mean * share.share * share.spread
+    return Expected(girth.mean * share.share, math.hypot(own, girth.spread * share.share), weight)
+
+
+def _of_adult(people: People, wanted: str, known: Known, weight: float) -> Expected:
+    if wanted == "instep_girth":
+        return _instep(_part(known, _GIRTH) or _of_adult(people, _GIRTH, known, weight), weight)
+    names = [name for name in people.mean if name in known and name != wanted]
+    together_with = [people.covariance[wanted, name] for name in names]
+    slopes = _solved([[people.covariance[a, b] for b in names] for a in names], together_with)
+    mean = people.mean[wanted] + sum(
+        slope * (known[name] - people.mean[name]) for slope, name in zip(slopes, names, strict=True)
+    )
+    left = people.covariance[wanted, wanted] - sum(a * b for a, b in zip(slopes, together_with, strict=True))
+    return Expected(mean, math.sqrt(max(left, 1e-9)), weight)
+
+
+def _density(people: People, known: Known) -> float:
+    """How often what is known stands together in these people, up to a factor that all share."""
+    names = [name for name in people.mean if name in known]
+    seen: dict[str, float] = {}
+    logarithm = 0.0
+    for name in names:
+        here = _of_adult(people, name, seen, 1.0)
+        logarithm -= math.log(here.spread) + ((known[name] - here.mean) / here.spread) ** 2 / 2
+        seen[name] = known[name]
+    return math.exp(max(logarithm, -700.0))
+
+
+def _solved(matrix: list[list[float]], right: list[float]) -> list[float]:
+    """Solve a few linear equations by elimination with the largest pivot."""
+    rows = [[*line, value] for line, value in zip(matrix, right, strict=True)]
+    size = len(rows)
+    for column in range(size):
+        pivot = max(range(column, size), key=lambda row: abs(rows[row][column]))
+        rows[column], rows[pivot] = rows[pivot], rows[column]
+        for row in range(size):
+            if row != column:
+                factor = rows[row][column] / rows[column][column]
+                rows[row] = [a - factor * b for a, b in zip(rows[row], rows[column], strict=True)]
+    return [rows[row][size] / rows[row][row] for row in range(size)]

@@ -1,0 +1,1 @@
+"""How socks follow feet and gauges: laws for all shipped patterns, and published figures."""

@@ -1,0 +1,1 @@
+"""Swatches, and patterns at another gauge than their own."""

@@ -1,0 +1,1 @@
+"""Stripes along the yarn, their drawing, and the time a pair takes."""

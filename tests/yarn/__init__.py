@@ -1,0 +1,1 @@
+"""How much yarn a pair takes: by kind of stitch, by part and colour, beside what others have weighed and advise."""
