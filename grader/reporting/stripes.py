@@ -40,7 +40,7 @@ def write_stripes(
         parts.append(f"![{picture[1]}]({picture[0]})")
     parts += ["## Rounds in each stripe", _markdown(_table(pair, brief=not every))]
     if not every:
-        said = [*_instep(pair)[:1], *_second(pair), *_ball(pair)[:-1], _estimate(pair)]
+        said = [*_instep(pair)[:1], *_second(pair), *_ball(pair), _estimate(pair)]
         return "\n\n".join([*parts, "## The second sock and the ball", " ".join(said)]) + "\n"
     parts += ["## The second sock", " ".join([*_instep(pair), *_second(pair)])]
     parts += ["## The ball", " ".join([*_ball(pair), _estimate(pair)]), "## Every stripe", *_every(pair)]

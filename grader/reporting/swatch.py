@@ -13,6 +13,8 @@ from grader.vocabulary.quantities import CM_PER_INCH
 from grader.vocabulary.wording import counted, joined
 from grader.vocabulary.yarn_weights import yarn_weight
 
+WIDEST = 100  # cm that anyone would count over
+
 
 def print_swatch(swatch: Swatch, units: str = "cm") -> str:
     """The gauge to 10 cm (and to the inch), what it rests on, how sure it is, and what washing did."""
@@ -24,6 +26,8 @@ def print_swatch(swatch: Swatch, units: str = "cm") -> str:
             more = _width_for(mean)
             lines.append(
                 f"{name}: count over {more} cm in all, on several places, to be sure to half a stitch or round"
+                if more <= WIDEST
+                else f"{name}: the counts differ too much to be averaged; count again, or knit another swatch"
             )
     lines += _washing(swatch)
     return "\n".join(lines)
@@ -93,7 +97,7 @@ def _fit(told: Comparison, pattern: Pattern, units: str) -> list[str]:
     if told.ease is None:
         return []
     low, high = (float(each) * 100 for each in pattern.fit.allowed)
-    verdict = "which still fits" if told.fits else "which does not fit"
+    verdict = "which still fits round" if told.fits else "which does not fit round"
     lines = [f"  ease {float(told.ease) * 100:+.1f} % ({low:g} to {high:g} % allowed), {verdict}"]
     if told.better_size and told.better_cm is not None:
         lines.append(
@@ -118,7 +122,9 @@ def _needle_change(advice: NeedleAdvice) -> str:
     thicker = "thicker" if advice.sizes > 0 else "finer"
     many = counted(abs(advice.sizes), "size")
     if advice.too_far:
-        return f"{many} {thicker} would make another fabric, or there is none; keep it"
+        return (
+            f"{many} {thicker} would make another fabric, or there is none: take another yarn, or grade for your gauge"
+        )
     take = _needle_take(advice, many, thicker)
     return f"{take} (one size makes about ½ to 1 st to 10 cm, an estimate); swatch again"
 
