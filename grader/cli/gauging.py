@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from grader.cli.arguments import LARGEST, LONGEST_VALUE, SMALLEST, UsageError, chosen, gauge_of, length_of
 from grader.cli.console import Console
 from grader.models.pattern import Pattern, Written, Yarn
+from grader.vocabulary.quantities import GRAMS_PER_OUNCE, METRES_PER_YARD
 
 if TYPE_CHECKING:
     from grader.models.regrade import KnitSize
@@ -27,8 +28,9 @@ _BALL = re.compile(
     r"(?P<weight>[a-z][a-z ]*?)?[\s,]*(?P<first>\d+(?:[.,]\d+)?)\s*(?P<one>m|yd|g|oz)\s*(?:/|per|to)\s*"
     r"(?P<second>\d+(?:[.,]\d+)?)\s*(?P<two>m|yd|g|oz)"
 )
-_TO_METRES = {"m": Fraction(1), "yd": Fraction("0.9144")}  # the international yard (1959), exact by definition
-_TO_GRAMS = {"g": Fraction(1), "oz": Fraction("28.349523125")}  # the international avoirdupois ounce, exact
+_TO_METRES = {"m": Fraction(1), "yd": METRES_PER_YARD}
+_TO_GRAMS = {"g": Fraction(1), "oz": GRAMS_PER_OUNCE}
+LEAST_RUN, MOST_RUN = Fraction(1, 5), 20  # metres to the gram that a yarn for knitting can have
 
 
 def swatch_options(command: argparse.ArgumentParser) -> None:
@@ -159,7 +161,7 @@ def ball_of(text: str, stitches_per_cm: Fraction, pattern: Pattern | None = None
     grams = next((amounts[unit] * factor for unit, factor in _TO_GRAMS.items() if unit in amounts), Fraction(0))
     if not match or not metres or not grams:
         raise UsageError(f"yarn: {text!r} should be how far a ball goes, such as 225m/100g")
-    if not Fraction(1, 5) <= metres / grams <= 20:
+    if not LEAST_RUN <= metres / grams <= MOST_RUN:
         raise UsageError(f"yarn: {float(metres / grams):g} m to the gram can't be; sock yarns have about 1 to 5")
     try:
         weight = yarn_weight(match["weight"]) if match["weight"] else weights_at(10 * stitches_per_cm)[-1]

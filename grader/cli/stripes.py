@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from grader.cli.arguments import LONGEST_VALUE, UsageError, title_of
-from grader.vocabulary.quantities import UnitError, read_quantity
+from grader.vocabulary.quantities import METRES_PER_YARD, UnitError, read_quantity
 
 if TYPE_CHECKING:
     from grader.cli.console import Console
@@ -24,7 +24,6 @@ _AMOUNT = re.compile(r"\s*(\d+(?:[.,]\d+)?(?:\s+\d+/\d+)?|\d+/\d+|\d*\s*[¼½¾�
 _STRIPE = re.compile(rf"{_AMOUNT.pattern}(?:\s(?:of\s+)?(.+))?", re.IGNORECASE)
 _DECIMAL_COMMA = re.compile(r"((?:^|[,;\n])\s*\d+),(\d+)(?=\s*[a-z])", re.IGNORECASE)  # that of "4,5m red"
 _YARDS = ("yd", "yds", "yard", "yards")
-_METRES_PER_YARD = Fraction("0.9144")  # the international yard (1959), exact by definition
 _METRES = ("metre", "metres", "meter", "meters")
 _ROUNDS = re.compile(r"\s*(\d+(?:[.,]\d+)?)\s*(?:rounds?|rnds?|rows?)?\s+(.+)", re.IGNORECASE)
 LIKE = 'write it like "4m blue, 2m cream"'
@@ -57,7 +56,7 @@ def yarn_length(text: str, what: str) -> Fraction:
     try:
         amount = read_quantity(match[1]).amount
         if unit in _YARDS:
-            return amount * _METRES_PER_YARD
+            return amount * METRES_PER_YARD
         if unit in _METRES:
             return amount
         length = read_quantity(match[1] + unit)

@@ -6,6 +6,8 @@ import re
 from typing import TYPE_CHECKING
 
 from grader.cli.arguments import LONGEST_VALUE, UsageError
+from grader.cli.gauging import LEAST_RUN, MOST_RUN
+from grader.vocabulary.quantities import GRAMS_PER_OUNCE, METRES_PER_YARD
 
 if TYPE_CHECKING:
     from grader.cli.console import Console
@@ -13,8 +15,9 @@ if TYPE_CHECKING:
     from grader.models.yarn import Ball
     from grader.pipeline import Checked
 
-_METRES = {"m": 1.0, "yd": 0.9144, "yds": 0.9144, "yards": 0.9144, "metres": 1.0}
-_GRAMS = {"g": 1.0, "oz": 28.3495, "grams": 1.0}
+_YARD = float(METRES_PER_YARD)
+_METRES = {"m": 1.0, "yd": _YARD, "yds": _YARD, "yards": _YARD, "metres": 1.0}
+_GRAMS = {"g": 1.0, "oz": float(GRAMS_PER_OUNCE), "grams": 1.0}
 _COUNT = re.compile(r"\s*(\d{1,3})\s*[x×*]\s*(.*)")
 _AMOUNT = re.compile(r"\s*(\d{1,5}(?:[.,]\d{1,3})?)\s*([a-z]+)\s*", re.IGNORECASE)
 MOST_METRES, MOST_GRAMS = 5000, 1000
@@ -46,6 +49,8 @@ def ball_of(text: str, pattern: Pattern) -> Ball:
     for amount, most, unit in ((metres, MOST_METRES, "m"), (grams, MOST_GRAMS, "g")):
         if not 1 <= amount <= most:
             raise UsageError(f"ball: {amount:g} {unit} can't be; a ball has 1 to {most} {unit}")
+    if not LEAST_RUN <= metres / grams <= MOST_RUN:
+        raise UsageError(f"ball: {metres / grams:g} m to the gram can't be; sock yarns have about 1 to 5")
     return Ball(metres, grams, count)
 
 

@@ -13,7 +13,7 @@ from grader.models.graded import Graded
 from grader.models.pattern import Pattern
 from grader.vocabulary.lengths import print_cm, print_inches, print_length
 from grader.vocabulary.needles import needle_names, setup_needles
-from grader.vocabulary.quantities import round_half_up
+from grader.vocabulary.quantities import GRAMS_PER_OUNCE, METRES_PER_YARD, round_half_up
 from grader.vocabulary.wording import TERMS, joined
 from grader.vocabulary.yarn_weights import yarn_weight
 
@@ -63,7 +63,7 @@ def ball_words(pattern: Pattern, units: str) -> str:
     text = f"{float(yarn.metres):g} m to {float(yarn.grams):g} g"
     if units == "cm":
         return text
-    return f"{text} ({round(float(yarn.metres) / 0.9144)} yd to {float(yarn.grams) / 28.3495:.1f} oz)"
+    return f"{text} ({round(yarn.metres / METRES_PER_YARD)} yd to {float(yarn.grams / GRAMS_PER_OUNCE):.1f} oz)"
 
 
 def facts(pattern: Pattern, terms: str, units: str, setups: Sequence[str], yarn: Yarn) -> tuple[tuple[str, str], ...]:

@@ -14,6 +14,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 CM_PER_INCH = Fraction(254, 100)  # exact by definition of the international inch (1959)
+METRES_PER_YARD = Fraction("0.9144")  # the international yard (1959), exact by definition
+GRAMS_PER_OUNCE = Fraction("28.349523125")  # the international avoirdupois ounce, exact by definition
 _UNITS: dict[str, tuple[tuple[int, int, int], Fraction]] = {
     "": ((0, 0, 0), Fraction(1)),
     "%": ((0, 0, 0), Fraction(1, 100)),
