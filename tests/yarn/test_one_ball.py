@@ -131,7 +131,8 @@ def test_balls_are_read(text: str, metres: float, grams: float, count: int) -> N
 
 @pytest.mark.parametrize(
     "text",
-    ["3000m/10g", "100g/10m", "", "50", "50g/", "50g/210", "50g/100g", "210m/50cm", "0x50g", "0g/210m", "50g/9999m", "-50g/210m", "x" * 60,
+    ["3000m/10g", "100g/10m", "", "50",
+     "50g/", "50g/210", "50g/100g", "210m/50cm", "0x50g", "0g/210m", "50g/9999m", "-50g/210m", "x" * 60,
      "50g/210m/3", "2000g/100m", "a ball"],
 )  # fmt: skip
 def test_what_is_no_ball_is_refused(text: str) -> None:
