@@ -5,8 +5,8 @@ Nothing here knows about knitting: it knows the Markdown dialect (`blocks`), pap
 
 from __future__ import annotations
 
+from grader.models.svg import drawing_svg
 from grader.pages.fault import MissingGlyph
 from grader.pages.setting import set_pages
-from grader.pages.svg import drawing_svg
 
 __all__ = ["MissingGlyph", "drawing_svg", "set_pages"]

@@ -89,7 +89,14 @@ class Ticks:
     number: int
 
 
-Block = Heading | Paragraph | Listing | Grid | Aside | Picture | Ticks
+@dataclass(frozen=True, slots=True)
+class Lines:
+    """Ruled lines to write on."""
+
+    number: int
+
+
+Block = Heading | Paragraph | Listing | Grid | Aside | Picture | Ticks | Lines
 
 
 def plain(runs: Runs) -> str:

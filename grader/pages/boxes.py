@@ -1,68 +1,122 @@
-"""Boxes to tick, and the drawing in its place."""
+"""Boxes to tick, lines to write on, and drawings and pictures in their places."""
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from grader.models.drawing import Drawing
 from grader.pages.blocks import Picture, Run
+from grader.pages.fault import UnusablePicture
 from grader.pages.lines import break_lines
-from grader.pages.pieces import NEVER, WITHIN, Mark, Piece, Sketch, Square, Text
-from grader.pages.sheets import BASELINE, GREY, SMALL, Sheet
-from grader.pages.typefaces import REGULAR, width
+from grader.pages.pieces import NEVER, WITHIN, Mark, Photo, Piece, Rule, Sketch, Square, Text
+from grader.pages.sheets import Sheet
+from grader.pages.structure import Element
+from grader.pages.styles import GREY, Style
+from grader.pages.typefaces import width
 
 _SIDE, _PITCH, _FIVE_GAP, _ROW = 9.0, 12.0, 6.0, 20.0
 _NUMBER_ROOM = 22.0
 _TALLEST_DRAWING = 240.0
 _POINTS_PER_MM = 72 / 25.4
+_TALLEST_PHOTO = 0.4  # of the page
 
 
-def set_ticks(number: int, measure: float) -> list[Piece]:
-    """Boxes in groups of five, with the round's number after each tenth; a group never breaks."""
-    ten = 10 * _PITCH + _FIVE_GAP + _NUMBER_ROOM
+def set_ticks(number: int, measure: float, style: Style, told: str, root: Element) -> list[Piece]:
+    """Boxes in groups of five, with the round's number after each tenth; a group never breaks.
+
+    `told` says what they are, with {first} and {last}.
+    """
+    size = style.small.size
+    grown = max(1.0, size / 9)
+    side, pitch, five, row = (each * grown for each in (_SIDE, _PITCH, _FIVE_GAP, _ROW))
+    ten = 10 * pitch + five + _NUMBER_ROOM * grown
     a_row = max(1, int((measure + 4) // ten)) * 10
+    if measure < ten - 4:
+        a_row = 5
     pieces = []
     for start in range(0, number, a_row):
+        end = min(number, start + a_row)
+        figure = root.add("Figure", told.format(first=start + 1, last=end))
         marks: list[Mark] = []
-        for box in range(start, min(number, start + a_row)):
+        for box in range(start, end):
             place = box - start
-            x = place // 10 * ten + place % 10 * _PITCH + (_FIVE_GAP if place % 10 >= 5 else 0.0)
-            marks.append(Square(x, (_ROW - _SIDE) / 2, _SIDE))
-            if place % 10 == 9 or box == number - 1:
+            x = place // 10 * ten + place % 10 * pitch + (five if place % 10 >= 5 else 0.0)
+            marks.append(Square(x, (row - side) / 2, side, of=figure))
+            if (box + 1) % 10 == 0 or box == number - 1:
                 said = str(box + 1)
-                width(said, REGULAR, SMALL.size)
-                marks.append(Text(x + _PITCH + 1, _ROW / 2 + SMALL.size * 0.34, said, REGULAR, SMALL.size, GREY))
-        pieces.append(Piece(_ROW, tuple(marks), "ticks", turn=WITHIN))
+                width(said, style.family.regular, size)
+                y = row / 2 + size * 0.34
+                marks.append(Text(x + pitch + 1, y, said, style.family.regular, size, GREY, of=figure))
+        pieces.append(Piece(row, tuple(marks), "ticks", turn=WITHIN))
     return pieces
 
 
-def set_picture(picture: Picture, drawing: Drawing | None, sheet: Sheet, across: float = 0.0) -> list[Piece]:
+def set_lines(number: int, measure: float, style: Style) -> list[Piece]:
+    """Hairlines to write on, a hand's width apart whatever the type."""
+    apart = max(24.0, style.body.leading)
+    rule = Rule(0, apart - 2, measure, apart - 2, GREY)
+    return [Piece(apart, (rule,), "lines", turn=WITHIN / 3 if row else 0.0) for row in range(number)]
+
+
+def set_picture(
+    picture: Picture, drawing: Drawing | None, sheet: Sheet, style: Style, root: Element, across: float = 0.0
+) -> list[Piece]:
     """The drawing at its own size, or smaller where it is too big; its description where there is none.
 
     Without an outer column it stands above the text, and takes at most a third of the page.
     """
     measure = across or sheet.wide
     if drawing is None:
-        lines = break_lines((Run(picture.alt),), SMALL, measure, measure)
-        return [
-            Piece(
-                SMALL.leading,
-                tuple(
-                    Text(span.x, SMALL.leading * BASELINE, span.text, span.font, span.size, GREY) for span in line.spans
-                ),
-                "description",
-                turn=WITHIN if row else 0.0,
-            )
-            for row, line in enumerate(lines)
-        ]
+        return _described(picture, measure, style, root)
     wide, high = drawing.width_mm * _POINTS_PER_MM, drawing.height_mm * _POINTS_PER_MM
     scale = min(1.0, measure / wide, (_TALLEST_DRAWING if sheet.margin else sheet.depth * 0.31) / high)
     height = -(-high * scale // 4) * 4
-    return [Piece(height, (Sketch((measure - wide * scale) / 2, 0.0, drawing, scale),), "drawing", wide=True)]
+    sketch = Sketch((measure - wide * scale) / 2, 0.0, drawing, scale, root.add("Figure", drawing.alt))
+    return [Piece(height, (sketch,), "drawing", wide=True)]
 
 
-def set_chart(drawing: Drawing, sheet: Sheet) -> list[Piece]:
+def _described(picture: Picture, measure: float, style: Style, root: Element) -> list[Piece]:
+    small = style.small
+    paragraph = root.add("P")
+    lines = break_lines((Run(picture.alt),), small, measure, measure)
+    return [
+        Piece(
+            small.leading,
+            tuple(
+                Text(span.x, small.baseline, span.text, span.font, span.size, GREY, of=paragraph) for span in line.spans
+            ),
+            "description",
+            turn=WITHIN if row else 0.0,
+        )
+        for row, line in enumerate(lines)
+    ]
+
+
+def set_chart(drawing: Drawing, sheet: Sheet, root: Element) -> list[Piece]:
     """A drawing at its own size at the left of the text, kept with the words above it; smaller only if it must be."""
     wide, high = drawing.width_mm * _POINTS_PER_MM, drawing.height_mm * _POINTS_PER_MM
     scale = min(1.0, sheet.wide / wide, sheet.depth / high)
     height = -(-high * scale // 4) * 4
     across = wide * scale > sheet.column
-    return [Piece(height, (Sketch(0.0, 0.0, drawing, scale),), "chart", turn=NEVER / 4, wide=across)]
+    sketch = Sketch(0.0, 0.0, drawing, scale, root.add("Figure", drawing.alt))
+    return [Piece(height, (sketch,), "chart", turn=NEVER / 4, wide=across)]
+
+
+def set_photo(picture: Picture, file: Path, sheet: Sheet, root: Element) -> list[Piece]:
+    """A designer's own picture, as wide as the text column, or smaller where it would be too tall or coarse.
+
+    Raises:
+        UnusablePicture: a file that is not a picture.
+    """
+    from PIL import Image, UnidentifiedImageError
+
+    try:
+        with Image.open(file) as image:
+            pixels = image.size
+    except (UnidentifiedImageError, OSError) as mistake:
+        raise UnusablePicture(str(file), str(mistake)) from mistake
+    wide = min(sheet.column, pixels[0] * 0.75)  # no coarser than 96 to the inch
+    high = wide * pixels[1] / pixels[0]
+    scale = min(1.0, sheet.depth * _TALLEST_PHOTO / high)
+    photo = Photo(0.0, 0.0, wide * scale, high * scale, file, root.add("Figure", picture.alt))
+    return [Piece(-(-high * scale // 4) * 4, (photo,), "picture", turn=NEVER / 4)]

@@ -14,3 +14,19 @@ class MissingGlyph(ValueError):
         name = unicodedata.name(character, "unnamed")
         shown = text if len(text) <= 60 else f"{text[:57]}..."
         super().__init__(f"the typeface has no character {character!r} (U+{ord(character):04X}, {name}), in {shown!r}")
+
+
+class UnusableFont(ValueError):
+    """A designer's own typeface that can't be set or embedded."""
+
+    def __init__(self, file: str, why: str) -> None:
+        self.file = file
+        super().__init__(f"{file}: not a TrueType font that can be embedded: {why}")
+
+
+class UnusablePicture(ValueError):
+    """A designer's own picture that can't be printed."""
+
+    def __init__(self, file: str, why: str) -> None:
+        self.file = file
+        super().__init__(f"{file}: not a picture that can be printed: {why}")

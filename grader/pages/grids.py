@@ -6,12 +6,13 @@ from dataclasses import dataclass, replace
 
 from grader.pages.blocks import Grid, Runs, plain
 from grader.pages.lines import Line, Look, break_lines, longest_word, natural_width
-from grader.pages.pieces import FREE, NEVER, ROW, Fill, Mark, Piece, Ring, Rule, Text
-from grader.pages.sheets import ACCENT, BAND, BLACK, CELL, STEP, Sheet
+from grader.pages.pieces import FREE, NEVER, ROW, Fill, Mark, Piece, Ring, Rule, Text, line_marks
+from grader.pages.sheets import STEP, Sheet
+from grader.pages.structure import Element
+from grader.pages.styles import BLACK, Style
 
 RING = "○"
 _PAD = 4.0  # between a cell's text and the next column, each side
-_SMALLEST = 6.5
 _TALLEST = 12  # lines of a cell in one piece
 _FOLD = 10  # a list of pairs longer than this goes into two columns side by side
 _HEAD_LINES = 2  # a table of more lines in its head is set over both columns
@@ -25,6 +26,7 @@ class _Layout:
     widths: tuple[float, ...]
     look: Look
     align: str
+    style: Style
 
     @property
     def total(self) -> float:
@@ -35,20 +37,21 @@ class _Layout:
         return replace(self.look, bold=True)
 
 
-def set_grid(grid: Grid, sheet: Sheet, measure: float | None = None) -> list[Piece]:
+def set_grid(grid: Grid, sheet: Sheet, style: Style, root: Element, measure: float | None = None) -> list[Piece]:
     """The table's pieces, one a row; over both columns of the sheet where the text column is too narrow."""
     columns = max([len(grid.heads), *(len(row) for row in grid.rows)], default=0)
     if not columns:
         return []
     grid = _filled(grid, columns)
     if measure is None and columns == 2 and len(grid.rows) > _FOLD and sheet.margin:
-        folded = _folded(grid, sheet)
+        folded = _folded(grid, sheet, style, root)
         if folded:
             return folded
-    layout = _laid_out(grid, measure or (sheet.column if _fits(grid, sheet.column) else sheet.wide))
+    layout = _laid_out(grid, measure or (sheet.column if _fits(grid, sheet.column, style) else sheet.wide), style)
     if measure is None and layout.total <= sheet.column and _head_lines(grid, layout) > _HEAD_LINES:
-        layout = _laid_out(grid, sheet.wide)
-    return _pieces(grid, layout, wide=layout.total > sheet.column + 0.1 and measure is None)
+        layout = _laid_out(grid, sheet.wide, style)
+    wide = layout.total > sheet.column + 0.1 and measure is None
+    return _pieces(grid, layout, wide, root.add("Table"))
 
 
 def _filled(grid: Grid, columns: int) -> Grid:
@@ -76,13 +79,13 @@ def _pairs(grid: Grid) -> list[list[Runs]]:
     return [[heads[column], *(row[column] for row in grid.rows)] for column in range(len(grid.heads))]
 
 
-def _fits(grid: Grid, measure: float) -> bool:
+def _fits(grid: Grid, measure: float, style: Style) -> bool:
     """Whether every column but a last one of words fits without wrapping, heads apart."""
     columns = _pairs(grid)
     needed = [
         max(
-            max(natural_width(cell, CELL) for cell in cells[1:] or [()]),
-            longest_word(cells[0], replace(CELL, bold=True)),
+            max(natural_width(cell, style.cell) for cell in cells[1:] or [()]),
+            longest_word(cells[0], replace(style.cell, bold=True)),
         )
         + 2 * _PAD
         for cells in columns
@@ -92,9 +95,9 @@ def _fits(grid: Grid, measure: float) -> bool:
     return sum(needed) <= measure
 
 
-def _laid_out(grid: Grid, measure: float) -> _Layout:
+def _laid_out(grid: Grid, measure: float, style: Style) -> _Layout:
     """Column widths: what each needs, then a share of the rest; smaller type where even that is too wide."""
-    look = CELL
+    look = style.cell
     columns = _pairs(grid)
     while True:
         head = replace(look, bold=True)
@@ -107,12 +110,12 @@ def _laid_out(grid: Grid, measure: float) -> _Layout:
             max(longest_word(cells[0], head), *(longest_word(cell, look) for cell in cells[1:]), 0.0) + pad
             for cells in columns
         ]
-        if sum(least) <= measure or look.size - 0.5 < _SMALLEST:
+        if sum(least) <= measure or look.size - 0.5 < style.smallest_cell:
             break
         look = replace(look, size=look.size - 0.5)
     if sum(least) > measure:
         least = [measure * part / sum(least) for part in least]
-        return _Layout(tuple(least), look, grid.align)
+        return _Layout(tuple(least), look, grid.align, style)
     if sum(most) <= measure:
         widths = _stretched(most, measure, grid)
     elif set(grid.align) > {"l"}:
@@ -131,7 +134,7 @@ def _laid_out(grid: Grid, measure: float) -> _Layout:
     else:
         spare, wanted = measure - sum(least), sum(most) - sum(least)
         widths = [low + spare * (high - low) / wanted for low, high in zip(least, most, strict=True)]
-    return _Layout(tuple(widths), look, grid.align)
+    return _Layout(tuple(widths), look, grid.align, style)
 
 
 def _stretched(most: list[float], measure: float, grid: Grid) -> list[float]:
@@ -146,18 +149,23 @@ def _stretched(most: list[float], measure: float, grid: Grid) -> list[float]:
     return [width + (share if index in grows else 0.0) for index, width in enumerate(most)]
 
 
-def _pieces(grid: Grid, layout: _Layout, wide: bool) -> list[Piece]:
+def _pieces(grid: Grid, layout: _Layout, wide: bool, table: Element, goes_on: bool = False) -> list[Piece]:
+    """The rows of the table, or of a second stretch of it (`goes_on`) whose head is only drawn again."""
+    accent = layout.style.accent
     pieces: list[Piece] = []
     header = None
     if any(plain(cell).strip() for cell in grid.heads):
-        header = _header(grid.heads, layout, wide)
+        header = _header(grid.heads, layout, wide, None if goes_on else table)
         pieces.append(header)
     else:
-        rule = Rule(0, 2, layout.total, 2, ACCENT)
+        rule = Rule(0, 2, layout.total, 2, accent)
         pieces.append(Piece(STEP, (rule,), "table top", wide=wide))
+    body = table.held[-1] if goes_on else table.add("TBody")
+    assert isinstance(body, Element)
+    again = _drawn_again(header)
     for number, row in enumerate(grid.rows):
-        pieces.extend(_row(row, layout, wide, banded=number % 3 == 2, header=header))
-    close = Rule(0, 0, layout.total, 0, ACCENT)
+        pieces.extend(_row(row, layout, wide, number % 3 == 2, again, body.add("TR")))
+    close = Rule(0, 0, layout.total, 0, accent)
     last = pieces[-1]
     last.marks = (*last.marks, close._replace(y1=last.height, y2=last.height))
     for piece in pieces[1:]:
@@ -168,8 +176,17 @@ def _pieces(grid: Grid, layout: _Layout, wide: bool) -> list[Piece]:
     return pieces
 
 
-def _header(heads: tuple[Runs, ...], layout: _Layout, wide: bool) -> Piece:
+def _drawn_again(header: Piece | None) -> Piece | None:
+    """The head as it is drawn again on the next page: no part of the structure any more."""
+    if header is None:
+        return None
+    marks = tuple(mark._replace(of=None) if isinstance(mark, Text) else mark for mark in header.marks)
+    return replace(header, marks=marks)
+
+
+def _header(heads: tuple[Runs, ...], layout: _Layout, wide: bool, table: Element | None) -> Piece:
     """The head, its words standing on the rule below it."""
+    row = table.add("THead").add("TR") if table else None
     lone = not any(plain(cell).strip() for cell in heads[1:])
     cells = [
         break_lines(cell, layout.head, *(layout.total - 2 * _PAD if lone else _inner(layout, index),) * 2)
@@ -181,13 +198,21 @@ def _header(heads: tuple[Runs, ...], layout: _Layout, wide: bool) -> Piece:
     marks: list[Mark] = []
     for index, lines in enumerate(cells):
         kept = lines[:_TALLEST]
-        marks += _cell(kept, layout, index, height - STEP - len(kept) * leading)
-    marks.append(Rule(0, height - 0.5, layout.total, height - 0.5, ACCENT))
+        cell = row.add("TH", scope="Column") if row else None
+        marks += _cell(kept, layout, index, height - STEP - len(kept) * leading, cell)
+    marks.append(Rule(0, height - 0.5, layout.total, height - 0.5, layout.style.accent))
     return Piece(height, tuple(marks), "table head", wide=wide)
 
 
-def _row(row: tuple[Runs, ...], layout: _Layout, wide: bool, banded: bool, header: Piece | None) -> list[Piece]:
+def _row(
+    row: tuple[Runs, ...], layout: _Layout, wide: bool, banded: bool, header: Piece | None, of: Element
+) -> list[Piece]:
     """One row; a cell of very many lines goes on in further pieces."""
+    ringed = bool(row) and plain(row[0]).strip() == RING
+    named = 1 if ringed else 0  # the column that says what the row is of
+    elements = [
+        of.add("TH", scope="Row") if index == named and len(row) > 1 else of.add("TD") for index in range(len(row))
+    ]
     cells = [
         () if plain(cell).strip() == RING else break_lines(cell, layout.look, *(_inner(layout, index),) * 2)
         for index, cell in enumerate(row)
@@ -198,11 +223,13 @@ def _row(row: tuple[Runs, ...], layout: _Layout, wide: bool, banded: bool, heade
     for first in range(0, deepest, _TALLEST):
         count = min(_TALLEST, deepest - first)
         height = count * leading + STEP
-        marks: list[Mark] = [Fill(0, 0, layout.total, height, BAND)] if banded else []
+        marks: list[Mark] = [Fill(0, 0, layout.total, height, layout.style.band)] if banded else []
         for index, lines in enumerate(cells):
             if not first and plain(row[index]).strip() == RING:
-                marks.append(Ring(sum(layout.widths[:index]) + layout.widths[index] / 2, height / 2, 4.2))
-            marks += _cell(lines[first : first + count], layout, index, STEP / 2)
+                marks.append(
+                    Ring(sum(layout.widths[:index]) + layout.widths[index] / 2, height / 2, 0.44 * layout.look.size)
+                )
+            marks += _cell(lines[first : first + count], layout, index, STEP / 2, elements[index])
         pieces.append(Piece(height, tuple(marks), "table row", turn=FREE, wide=wide, header=header))
     return pieces
 
@@ -211,7 +238,7 @@ def _inner(layout: _Layout, index: int) -> float:
     return layout.widths[index] - 2 * min(_PAD, layout.look.size * 0.42)
 
 
-def _cell(lines: tuple[Line, ...], layout: _Layout, index: int, top: float) -> list[Text]:
+def _cell(lines: tuple[Line, ...], layout: _Layout, index: int, top: float, of: Element | None) -> list[Mark]:
     left = sum(layout.widths[:index])
     pad = min(_PAD, layout.look.size * 0.42)
     marks = []
@@ -219,21 +246,22 @@ def _cell(lines: tuple[Line, ...], layout: _Layout, index: int, top: float) -> l
         spare = _inner(layout, index) - line.width
         x = left + pad + {"r": spare, "c": spare / 2}.get(layout.align[index], 0.0)
         y = top + number * layout.look.leading + layout.look.leading * 0.5 + layout.look.size * 0.33
-        marks += [Text(x + span.x, y, span.text, span.font, span.size, BLACK, span.link) for span in line.spans]
+        marks += line_marks(line, x, y, BLACK, of)
     return marks
 
 
-def _folded(grid: Grid, sheet: Sheet) -> list[Piece]:
+def _folded(grid: Grid, sheet: Sheet, style: Style, root: Element) -> list[Piece]:
     """A long list of pairs as two lists side by side, where nearly every pair fits on one line."""
     half = (sheet.wide - sheet.gutter) / 2
-    layout = _laid_out(grid, half)
+    layout = _laid_out(grid, half, style)
     long = sum(natural_width(row[1], layout.look) > _inner(layout, 1) for row in grid.rows)
     if long > len(grid.rows) / 3:
         return []
     middle = (len(grid.rows) + 1) // 2
+    table = root.add("Table")
     sides = [
-        _pieces(Grid(grid.heads, rows, grid.align), layout, wide=True)
-        for rows in (grid.rows[:middle], grid.rows[middle:])
+        _pieces(Grid(grid.heads, rows, grid.align), layout, True, table, goes_on)
+        for rows, goes_on in ((grid.rows[:middle], False), (grid.rows[middle:], True))
     ]
     pieces: list[Piece] = []
     shift = half + sheet.gutter
@@ -241,7 +269,7 @@ def _folded(grid: Grid, sheet: Sheet) -> list[Piece]:
         right = sides[1][index] if index < len(sides[1]) else None
         height = max(left.height, right.height if right else 0.0)
         marks = (*_deepened(left, height), *(_moved(_deepened(right, height), shift) if right else ()))
-        header = pieces[0] if pieces and left.header is not None else None
+        header = _drawn_again(pieces[0]) if pieces and left.header is not None else None
         pieces.append(Piece(height, marks, left.role, turn=left.turn, wide=True, header=header))
     return pieces
 

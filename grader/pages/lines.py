@@ -15,7 +15,7 @@ _FOUND = re.compile(
     r"(?:(?<=[^\W\d_])|^)(\d*[1-9]\d+(?:\.\d+)?[½¼¾]?|[4-9](?:\.\d+)?[½¼¾]?)(?=\u00a0(?![×x])|[,.;:]?$)"
 )
 _NUMBER = re.compile(r"(?<![^\W\d_]{2})(\d+(?:[.,]\d+)?[½¼¾⅛⅜⅝⅞]?)(?![^\W_])")
-LARGE = 1.4
+BASELINE = 0.73  # of the leading
 
 
 class Span(NamedTuple):
@@ -38,12 +38,23 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """How text is set; `large_numbers` lifts numbers that stand alone out of the text."""
+    """How text is set: `lift`, where not 0, makes numbers that stand alone so many times as large as the text.
+
+    `language` is the tag by whose rules words are divided at the end of a line; "" divides none.
+    """
 
     size: float
     leading: float
     bold: bool = False
-    large_numbers: bool = False
+    lift: float = 0.0
+    regular: str = REGULAR
+    heavy: str = BOLD
+    language: str = ""
+
+    @property
+    def baseline(self) -> float:
+        """How far the baseline of a line lies below its top."""
+        return self.leading * BASELINE
 
 
 class _Bit(NamedTuple):
@@ -80,7 +91,7 @@ def break_lines(runs: Runs, look: Look, first: float, rest: float) -> tuple[Line
     lines: list[Line] = []
     current: list[_Word] = []
     used = 0.0
-    space = width(" ", REGULAR, look.size)
+    space = width(" ", look.regular, look.size)
     measure = max(first, look.size)
     for word in _fitting(_words(runs, look), measure + 0.01, max(rest, look.size) + 0.01):
         needed = word.width + (space if current else 0.0)
@@ -106,7 +117,7 @@ def _words(runs: Runs, look: Look) -> list[_Word]:
     for run in runs:
         text = bound[place : place + len(run.text)]
         place += len(run.text)
-        font = BOLD if run.bold or look.bold else REGULAR
+        font = look.heavy if run.bold or look.bold else look.regular
         for index, row in enumerate(text.split("\n")):
             if index:
                 word.ends_line = True
@@ -124,14 +135,16 @@ def _words(runs: Runs, look: Look) -> list[_Word]:
 
 
 def _add_part(word: _Word, part: str, font: str, link: str, look: Look) -> None:
-    if not look.large_numbers:
+    if not look.lift:
         word.add(_Bit(part, font, look.size, link))
         return
     lone = NO_BREAK not in part and not part[0].isalpha()
-    bits = _NUMBER.split(part) if font == BOLD else [part] if lone else _FOUND.split(part)
+    bits = _NUMBER.split(part) if font == look.heavy else [part] if lone else _FOUND.split(part)
     for index, bit in enumerate(bits):
         if bit:
-            word.add(_Bit(bit, BOLD, look.size * LARGE, link) if index % 2 else _Bit(bit, font, look.size, link))
+            word.add(
+                _Bit(bit, look.heavy, look.size * look.lift, link) if index % 2 else _Bit(bit, font, look.size, link)
+            )
 
 
 def _fitting(words: list[_Word], first: float, rest: float) -> list[_Word]:

@@ -3,17 +3,25 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from grader.models.drawing import Drawing
-from grader.pages.pieces import Fill, Ink, Page, Ring, Rule, Sketch, Square, Text
-from grader.pages.sheets import BAND, BLACK, FOOT, GREY, HAIRLINE, SMALL, Sheet
-from grader.pages.typefaces import REGULAR, typeface, width
+from grader.pages.conforming import conform, written_by_rule
+from grader.pages.imposing import BLEED, MARK, MARK_GAP, stands
+from grader.pages.pens import Pen
+from grader.pages.pieces import Fill, Mark, Photo, Ring, Rule, Sketch, Square, Text
+from grader.pages.sheets import FOOT, HAIRLINE, Sheet
+from grader.pages.sketching import draw_sketch
+from grader.pages.styles import BLACK, GREY, Style
+from grader.pages.tagging import Tags
+from grader.pages.typefaces import typeface, width
+from grader.pages.words import Words
 
-_POINTS_PER_MM = 72 / 25.4
+if TYPE_CHECKING:
+    from grader.pages.setting import LaidOut, Press
+
 _BOX_LINE = 0.6
+_MAKER = "sock-grader"
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,170 +32,221 @@ class Imprint:
     version: str
     author: str
     language: str
+    date: str = ""
+    words: Words = Words()
 
     @property
     def foot(self) -> str:
-        return f"{self.title} · version {self.version}" if self.version else self.title
+        version = self.words.version.format(version=self.version) if self.version else ""
+        return " · ".join(part for part in (self.title, version, self.date) if part)
 
 
-def paint(pages: Iterable[Page], sheet: Sheet, imprint: Imprint) -> bytes:
+def paint(laid_out: LaidOut, imprint: Imprint, press: Press) -> bytes:
     """Draw the pages; the same pages give the same bytes."""
     from reportlab.pdfgen.canvas import Canvas  # type: ignore[import-untyped]
 
-    typeface(REGULAR)
+    sheet, style = laid_out.sheet, laid_out.style
+    regular = style.family.regular
+    typeface(regular)
+    around = BLEED + MARK_GAP + MARK if press.marks else 0.0
+    across = sheet.width * (2 if press.imposed else 1)
+    size = (across + 2 * around, sheet.height + 2 * around)
+    trim = (around, around, around + across, around + sheet.height)
+    bleed = (trim[0] - BLEED, trim[1] - BLEED, trim[2] + BLEED, trim[3] + BLEED) if press.marks else trim
     buffer = io.BytesIO()
     canvas = Canvas(
         buffer,
-        pagesize=(sheet.width, sheet.height),
+        pagesize=size,
         invariant=1,
         pageCompression=1,
+        pdfVersion=(1, 7),
         lang=imprint.language,
-        initialFontName=REGULAR,
-        initialFontSize=SMALL.size,
+        initialFontName=regular,
+        initialFontSize=style.foot.size,
+        trimBox=trim,
+        bleedBox=bleed,
     )
     canvas.setTitle(imprint.title)
     canvas.setAuthor(imprint.author)
     canvas.setSubject(imprint.foot)
-    canvas.setCreator("sock-grader")
-    canvas.setProducer("sock-grader")
+    canvas.setCreator(_MAKER)
+    canvas.setProducer(_MAKER)
     canvas.setViewerPreference("DisplayDocTitle", "true")
-    pages = tuple(pages)
-    outline = _Outline(canvas, sheet)
-    for number, page in enumerate(pages, 1):
-        _page(canvas, page, sheet)
-        outline.add(page)
-        _foot(canvas, sheet, imprint, number, len(pages))
-        canvas.showPage()
-    if outline.deepest >= 0:
-        canvas.showOutline()
-    canvas.save()
+    painter = _Painter(canvas, laid_out, imprint, press)
+    for side in stands(len(laid_out.pages), sheet, press.bound, press.imposed, around):
+        for stand in side:
+            if stand.page is not None:
+                painter.page(stand.page, stand.x, stand.y)
+        if press.marks:
+            painter.crop_marks(trim)
+        painter.turn()
+    painter.finish()
+    conform(canvas, imprint.title, imprint.author, imprint.foot, _MAKER)
+    with written_by_rule():
+        canvas.save()
     return buffer.getvalue()
 
 
-class _Outline:
-    """Bookmarks, nested by the level of their headings without leaving a level out."""
+class _Painter:
+    """Draws the pages of one document in the order in which they stand on the sheets."""
 
-    def __init__(self, canvas: Any, sheet: Sheet) -> None:
+    def __init__(self, canvas: Any, laid_out: LaidOut, imprint: Imprint, press: Press) -> None:
         self.canvas = canvas
-        self.sheet = sheet
-        self.deepest = -1
-        self._levels: list[int] = []
-        self._count = 0
+        self.pages = laid_out.pages
+        self.sheet: Sheet = laid_out.sheet
+        self.style: Style = laid_out.style
+        self.imprint = imprint
+        self.tags = Tags(canvas, laid_out.root)
+        self.pen = Pen(canvas, self.tags, press.one_ink)
+        self.links: list[Any] = []
+        self._marked: list[tuple[int, str, int, str]] = []  # page, name of the place, level, words
 
-    def add(self, page: Page) -> None:
+    def page(self, number: int, x: float, y: float) -> None:
+        """One page, its lower left corner at a place of the sheet: tints, then lines, then the words and pictures."""
+        page = self.pages[number]
+        left, top = x + self.sheet.left, y + self.sheet.height - self.sheet.top
+        self.pen.artifact("Layout")
+        for kind in (Fill, None):
+            for placed in page:
+                for mark in placed.marks:
+                    if isinstance(mark, Fill) == (kind is Fill) and getattr(mark, "of", None) is None:
+                        self._shape(mark, left, top - placed.y)
+        self._foot(number, x, y)
+        self.pen.close()
+        self.tags.page = number
         for placed in page:
-            if placed.bookmark is None or not placed.bookmark[1].strip():
-                continue
-            level, text = placed.bookmark
-            while self._levels and self._levels[-1] >= level:
-                self._levels.pop()
-            self._levels.append(level)
-            depth = len(self._levels) - 1
-            self._count += 1
-            key = f"part-{self._count}"
-            height = self.sheet.height - self.sheet.top - placed.y
-            self.canvas.bookmarkHorizontal(key, 0, height + 12)
-            self.canvas.addOutlineEntry(text, key, depth, closed=depth >= 1)
-            self.deepest = max(self.deepest, depth)
-
-
-def _page(canvas: Any, page: Page, sheet: Sheet) -> None:
-    """Tints first, then lines, then the words: nothing covers a word."""
-    left, top = sheet.left, sheet.height - sheet.top
-    words: list[tuple[float, float, Text]] = []
-    canvas.setLineWidth(HAIRLINE)
-    for kind in (Fill, None):
-        for placed in page:
-            base = top - placed.y
+            if placed.bookmark is not None and placed.bookmark[1].strip():
+                name = f"part-{len(self._marked) + 1}"
+                self.canvas.bookmarkHorizontal(name, 0, top - placed.y + 12)
+                self._marked.append((number, name, *placed.bookmark))
             for mark in placed.marks:
-                if isinstance(mark, Fill) != (kind is Fill):
-                    continue
-                if isinstance(mark, Text):
-                    words.append((left + mark.x, base - mark.y, mark))
-                else:
-                    _shape(canvas, mark, left, base)
-    _write(canvas, words)
+                if getattr(mark, "of", None) is not None:
+                    self._tagged(mark, left, top - placed.y)
+        self.pen.close()
 
+    def turn(self) -> None:
+        """The side of the sheet is done."""
+        self.canvas.showPage()
+        self.pen.turn()
+        self.tags.end_page()
 
-def _shape(canvas: Any, mark: Any, left: float, base: float) -> None:
-    if isinstance(mark, Fill):
-        canvas.setFillColorRGB(*mark.ink)
-        canvas.rect(left + mark.x, base - mark.y - mark.height, mark.width, mark.height, stroke=0, fill=1)
-    elif isinstance(mark, Rule):
-        canvas.setStrokeColorRGB(*mark.ink)
-        canvas.setLineWidth(HAIRLINE)
-        canvas.line(left + mark.x1, base - mark.y1, left + mark.x2, base - mark.y2)
-    elif isinstance(mark, Sketch):
-        _sketch(canvas, mark.drawing, left + mark.x, base - mark.y, mark.scale)
-    else:
-        canvas.setStrokeColorRGB(*BLACK)
-        canvas.setLineWidth(_BOX_LINE)
-        if isinstance(mark, Ring):
+    def finish(self) -> None:
+        """All sides are done: bookmarks, nested by the level of their headings without leaving a level out."""
+        levels: list[int] = []
+        for _number, name, level, text in sorted(self._marked, key=lambda marked: marked[0]):
+            while levels and levels[-1] >= level:
+                levels.pop()
+            levels.append(level)
+            self.canvas.addOutlineEntry(text, name, len(levels) - 1, closed=len(levels) > 1)
+        if levels:
+            self.canvas.showOutline()
+        self.tags.finish(self.links)
+
+    def _shape(self, mark: Mark, left: float, base: float) -> None:
+        canvas, pen = self.canvas, self.pen
+        if isinstance(mark, Fill):
+            pen.fill(mark.ink)
+            canvas.rect(left + mark.x, base - mark.y - mark.height, mark.width, mark.height, stroke=0, fill=1)
+        elif isinstance(mark, Rule):
+            pen.stroke(mark.ink, HAIRLINE)
+            canvas.line(left + mark.x1, base - mark.y1, left + mark.x2, base - mark.y2)
+        elif isinstance(mark, Ring):
+            pen.stroke(BLACK, _BOX_LINE)
             canvas.circle(left + mark.x, base - mark.y, mark.radius, stroke=1, fill=0)
         elif isinstance(mark, Square):
-            canvas.rect(left + mark.x, base - mark.y - mark.side, mark.side, mark.side, stroke=1, fill=0)
+            pen.stroke(BLACK, _BOX_LINE)
+            across = mark.across or mark.side
+            canvas.rect(left + mark.x, base - mark.y - mark.side, across, mark.side, stroke=1, fill=0)
 
+    def _tagged(self, mark: Mark, left: float, base: float) -> None:
+        if isinstance(mark, Text):
+            self._words(mark, left + mark.x, base - mark.y)
+        elif isinstance(mark, Square) and mark.across:
+            if mark.of is not None:
+                figure = mark.of.add("Figure", self.imprint.words.blank)
+                corner = (left + mark.x, base - mark.y - mark.side)
+                self.tags.box(figure, (*corner, corner[0] + mark.across, corner[1] + mark.side))
+                self.pen.inside(figure)
+            self._shape(mark, left, base)
+        elif isinstance(mark, Square) and mark.of is not None:
+            self.pen.inside(mark.of)
+            self._shape(mark, left, base)
+        elif isinstance(mark, Sketch) and mark.of is not None:
+            unit = 72 / 25.4 * mark.scale
+            x, y = left + mark.x, base - mark.y
+            wide, high = mark.drawing.width_mm * unit, mark.drawing.height_mm * unit
+            self.tags.box(mark.of, (x, y - high, x + wide, y))
+            self.pen.inside(mark.of)
+            draw_sketch(self.canvas, self.pen, mark.drawing, x, y, mark.scale, self.style.family.regular)
+        elif isinstance(mark, Photo) and mark.of is not None:
+            self._photo(mark, left + mark.x, base - mark.y)
 
-def _write(canvas: Any, words: list[tuple[float, float, Text]]) -> None:
-    """All words of a page as one text object, changing font and ink only where they change."""
-    text = canvas.beginText()
-    font: tuple[str, float] | None = None
-    ink: Ink | None = None
-    for x, y, mark in words:
-        if font != (mark.font, mark.size):
-            font = (mark.font, mark.size)
-            typeface(mark.font)
-            text.setFont(*font)
-        if ink != mark.ink:
-            ink = mark.ink
-            text.setFillColorRGB(*ink)
-        text.setTextOrigin(x, y)
-        text.textOut(mark.text)
-    canvas.drawText(text)
-    for x, y, mark in words:
+    def _words(self, mark: Text, x: float, y: float) -> None:
+        if mark.of is None:
+            return
+        target = mark.of
         if mark.link.startswith(("http://", "https://", "mailto:")):
-            across = width(mark.text, mark.font, mark.size)
-            canvas.linkURL(mark.link, (x, y - 3, x + across, y + mark.size - 2), relative=0, thickness=0)
+            target = mark.of.add("Link", self.imprint.words.link.format(target=mark.text))
+            self._hotspot(mark, target, x, y)
+        self.pen.inside(target)
+        self.pen.words(x, y, mark.text, mark.font, mark.size, mark.ink)
 
+    def _hotspot(self, mark: Text, link: Any, x: float, y: float) -> None:
+        from reportlab.pdfbase.pdfdoc import PDFArray, PDFDictionary, PDFName, PDFString  # type: ignore[import-untyped]
 
-def _sketch(canvas: Any, drawing: Drawing, left: float, top: float, scale: float) -> None:
-    """A drawing by its upper left corner; line weights are kept where the drawing is made smaller."""
-    unit = _POINTS_PER_MM * scale
-    canvas.saveState()
-    canvas.setStrokeColorRGB(*BLACK)
-    canvas.setLineCap(1)
-    canvas.setLineJoin(1)
-    for stroke in drawing.strokes:
-        path = canvas.beginPath()
-        for command, points in stroke.path:
-            flat = [left + n * unit if not i % 2 else top - n * unit for i, n in enumerate(points)]
-            {"M": path.moveTo, "L": path.lineTo, "C": path.curveTo}[command](*flat)
-        if stroke.closed:
-            path.close()
-        canvas.setLineWidth(stroke.weight * _POINTS_PER_MM)
-        canvas.setFillColorRGB(*BAND if stroke.tinted else (1 - stroke.shade,) * 3)
-        canvas.drawPath(path, stroke=1 if stroke.weight else 0, fill=1 if stroke.tinted or stroke.shade else 0)
-    canvas.setFillColorRGB(*BLACK)
-    for label in drawing.labels:
-        size = label.size if scale > 0.85 else label.size * 0.85
-        across = width(label.text, REGULAR, size)
-        back = {"start": 0.0, "middle": across / 2, "end": across}[label.anchor]
-        canvas.saveState()
-        canvas.translate(left + label.x * unit, top - label.y * unit)
-        canvas.rotate(label.angle)
-        canvas.setFont(REGULAR, size)
-        canvas.drawString(-back, 0, label.text)
-        canvas.restoreState()
-    canvas.restoreState()
+        name = f"link-{len(self.links)}"
+        across = width(mark.text, mark.font, mark.size)
+        annotation = PDFDictionary(
+            {
+                "Type": PDFName("Annot"),
+                "Subtype": PDFName("Link"),
+                "Rect": PDFArray([x, y - 3, x + across, y + mark.size - 2]),
+                "Border": PDFArray([0, 0, 0]),
+                "F": 4,
+                "Contents": PDFString(link.alt),
+                "A": PDFDictionary({"S": PDFName("URI"), "URI": PDFString(mark.link)}),
+            }
+        )
+        self.canvas._addAnnotation(annotation, name)
+        self.tags.link(link, name)
+        self.links.append(annotation)
 
+    def _photo(self, mark: Photo, x: float, top: float) -> None:
+        from PIL import Image
+        from reportlab.lib.utils import ImageReader  # type: ignore[import-untyped]
 
-def _foot(canvas: Any, sheet: Sheet, imprint: Imprint, number: int, count: int) -> None:
-    right = f"page {number} of {count}"
-    left = imprint.foot
-    room = sheet.wide - width(right, REGULAR, SMALL.size) - 12
-    while left and width(left, REGULAR, SMALL.size) > room:
-        left = left[:-2].rstrip() + "…" if len(left) > 2 else ""
-    canvas.setFont(REGULAR, SMALL.size)
-    canvas.setFillColorRGB(*GREY)
-    canvas.drawString(sheet.left, FOOT, left)
-    canvas.drawRightString(sheet.left + sheet.wide, FOOT, right)
+        if mark.of is None:
+            return
+        with Image.open(mark.file) as image:
+            flat = Image.new("RGB", image.size, "white")
+            flat.paste(image, mask=image.convert("RGBA").getchannel("A"))
+        picture = flat.convert("L") if self.pen.one_ink else flat
+        self.tags.box(mark.of, (x, top - mark.height, x + mark.width, top))
+        self.pen.inside(mark.of)
+        self.canvas.drawImage(ImageReader(picture), x, top - mark.height, mark.width, mark.height)
+
+    def _foot(self, number: int, x: float, y: float) -> None:
+        """Title and version left, page of pages right; part of no structure."""
+        regular, size = self.style.family.regular, self.style.foot.size
+        right = self.imprint.words.page.format(number=number + 1, count=len(self.pages))
+        left = self.imprint.foot
+        room = self.sheet.wide - width(right, regular, size) - 12
+        while left and width(left, regular, size) > room:
+            left = left[:-2].rstrip() + "…" if len(left) > 2 else ""
+        at = x + self.sheet.left
+        self.pen.words(at, y + FOOT, left, regular, size, GREY)
+        self.pen.words(at + self.sheet.wide - width(right, regular, size), y + FOOT, right, regular, size, GREY)
+
+    def crop_marks(self, trim: tuple[float, float, float, float]) -> None:
+        """Where to cut: a hair at each corner, outside the bleed."""
+        left, bottom, right, top = trim
+        gap = BLEED + MARK_GAP
+        self.pen.artifact("Layout")
+        self.pen.stroke(BLACK, 0.25)
+        for x in (left, right):
+            self.canvas.line(x, bottom - gap, x, bottom - gap - MARK)
+            self.canvas.line(x, top + gap, x, top + gap + MARK)
+        for y in (bottom, top):
+            self.canvas.line(left - gap, y, left - gap - MARK, y)
+            self.canvas.line(right + gap, y, right + gap + MARK, y)
+        self.pen.close()

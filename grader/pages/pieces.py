@@ -5,16 +5,22 @@ Coordinates inside a piece run from its upper left corner, in points, y downward
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
+from pathlib import Path
 from typing import NamedTuple
 
 from grader.models.drawing import Drawing
+from grader.pages.lines import Line
+from grader.pages.structure import Element
+from grader.pages.typefaces import width
 
 Ink = tuple[float, float, float]
+_BLANK = re.compile("(…{3,})")  # room to write: drawn as a box
 
 
 class Text(NamedTuple):
-    """Words on a baseline."""
+    """Words on a baseline; `of` is the element of the document's structure that they are part of, if any."""
 
     x: float
     y: float
@@ -23,6 +29,7 @@ class Text(NamedTuple):
     size: float
     ink: Ink
     link: str = ""
+    of: Element | None = None
 
 
 class Rule(NamedTuple):
@@ -54,11 +61,13 @@ class Ring(NamedTuple):
 
 
 class Square(NamedTuple):
-    """A box to tick, by its upper left corner."""
+    """A box to tick or to write in, by its upper left corner."""
 
     x: float
     y: float
     side: float
+    across: float = 0.0  # its width where that is not its side
+    of: Element | None = None
 
 
 class Sketch(NamedTuple):
@@ -68,12 +77,25 @@ class Sketch(NamedTuple):
     y: float
     drawing: Drawing
     scale: float
+    of: Element | None = None
 
 
-Mark = Text | Rule | Fill | Ring | Square | Sketch
+class Photo(NamedTuple):
+    """A designer's own picture, by its upper left corner; lengths in points."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+    file: Path
+    of: Element | None = None
+
+
+Mark = Text | Rule | Fill | Ring | Square | Sketch | Photo
 
 # What it costs to turn the page before a piece, against up to 5 for a page that is a third empty.
 FREE, PASSAGE, SETUP_HEAD, ROW, WITHIN, UNDER_TABLE, NEVER = 0.0, 18.0, 10.0, 32.0, 45.0, 60.0, 500.0
+ALWAYS = -1e6  # the page is turned before the piece, whatever stands above it
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,3 +141,21 @@ class Placed:
 
 
 Page = tuple[Placed, ...]
+
+
+def line_marks(line: Line, x: float, y: float, ink: Ink, of: Element | None) -> list[Mark]:
+    """A set line with its left end at `x` and its baseline at `y`; runs of … become boxes to write in."""
+    marks: list[Mark] = []
+    for span in line.spans:
+        if "………" not in span.text:
+            marks.append(Text(x + span.x, y, span.text, span.font, span.size, ink, span.link, of))
+            continue
+        at = x + span.x
+        for number, part in enumerate(_BLANK.split(span.text)):
+            wide = width(part, span.font, span.size)
+            if number % 2:
+                marks.append(Square(at + 1, y - span.size, span.size * 1.25, wide - 2, of))
+            elif part:
+                marks.append(Text(at, y, part, span.font, span.size, ink, span.link, of))
+            at += wide
+    return marks

@@ -21,6 +21,7 @@ from grader.pages.blocks import (
     Grid,
     Heading,
     Item,
+    Lines,
     Listing,
     Paragraph,
     Picture,
@@ -123,6 +124,8 @@ def _paragraph(element: ET.Element) -> Iterator[Block]:
     text = plain(runs)
     if text.lstrip().startswith(BOX):
         yield Ticks(text.count(BOX))
+    elif text.strip() and not text.replace("\n", " ").replace(" ", "").strip("…"):
+        yield Lines(len(text.split()))
     elif text.strip():
         yield Paragraph(*_split_count(runs))
 

@@ -1,27 +1,14 @@
-"""Papers, columns, sizes of type and inks. All lengths in points (1/72 in), y downwards."""
+"""Papers, and where text, notes and foot stand on them. All lengths in points (1/72 in), y downwards."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from grader.pages.lines import Look
+from grader.pages.styles import Style
 
 STEP = 4.0  # everything stands on multiples of this
-
-BODY = Look(11, 16)
-SMALL = Look(9, 12)
-CELL = Look(9.5, 12)
-TITLE = Look(26, 32, bold=True)
-PART = Look(20, 24, bold=True)
-SECTION = Look(15, 20, bold=True)
-SETUP = Look(11, 20, bold=True)
-BASELINE = 0.73  # of the leading: where a line's baseline lies below its top
-
-BLACK = (0.0, 0.0, 0.0)
-GREY = (0.35, 0.35, 0.35)
-BAND = (0.935, 0.935, 0.935)
-ACCENT = (0.43, 0.13, 0.16)  # a dark madder, 10:1 on white, a mid grey in print without colour
 HAIRLINE = 0.4
+FOOT = 30.0  # the foot line's baseline above the paper's edge
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,4 +40,19 @@ SHEETS = {
     "letter": Sheet(612, 792, 68.5, 52, 680, 336, 19, 120),
     "a5": Sheet(419.528, 595.276, 51.1, 48, 488, 317),
 }
-FOOT = 30.0  # the foot line's baseline above the paper's edge
+
+
+def sheet_for(paper: str, style: Style) -> Sheet:
+    """The paper as a style uses it: in one column where it wants no outer one, and clear of a taller foot.
+
+    Raises:
+        ValueError: an unknown paper.
+    """
+    if paper.lower() not in SHEETS:
+        raise ValueError(f"unknown paper {paper!r}; there are {', '.join(SHEETS)}")
+    sheet = SHEETS[paper.lower()]
+    if not style.outer_column:
+        column = min(sheet.wide, style.most or sheet.wide)
+        sheet = replace(sheet, column=column, gutter=0.0, margin=0.0)
+    higher = max(0.0, style.foot.size - 9)  # a large foot line takes its room from the text
+    return replace(sheet, depth=sheet.depth - -(-higher // STEP) * STEP)

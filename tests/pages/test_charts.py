@@ -79,7 +79,7 @@ def test_the_markdown_shows_each_chart_with_its_words(one_size: bool) -> None:
 @pytest.mark.parametrize("one_size", [False, True])
 def test_every_drawing_stands_in_its_own_place(paper: str, one_size: bool) -> None:
     sock = samples.drawing()
-    pages = lay_out(_markdown(one_size), paper=paper, drawing=sock, one_size=one_size, drawings=DRAWINGS)
+    pages = lay_out(_markdown(one_size), paper=paper, drawing=sock, one_size=one_size, drawings=DRAWINGS).pages
     found = _sketches(pages)
     assert [mark.drawing for _, _, mark in found] == [sock, *DRAWINGS.values()]
     sheet = SHEETS[paper]
@@ -93,7 +93,7 @@ def test_every_drawing_stands_in_its_own_place(paper: str, one_size: bool) -> No
 
 @pytest.mark.parametrize("paper", ["a4", "letter", "a5"])
 def test_a_chart_stays_with_its_heading(paper: str) -> None:
-    pages = lay_out(_markdown(False), paper=paper, drawing=samples.drawing(), drawings=DRAWINGS)
+    pages = lay_out(_markdown(False), paper=paper, drawing=samples.drawing(), drawings=DRAWINGS).pages
     marked = [(number, each.bookmark) for number, page in enumerate(pages) for each in page if each.bookmark]
     heads = [number for number, bookmark in marked if bookmark[1].startswith("Chart: ")]
     assert heads == [number for number, _, _ in _sketches(pages)[1:]]

@@ -55,7 +55,7 @@ def _bytes(name: str, paper: str = "a4") -> bytes:
 
 def _pages(name: str, paper: str) -> tuple[Page, ...]:
     document = SAMPLES[name]
-    return lay_out(_markdown(document), paper=paper, drawing=samples.drawing(), one_size=document.one_size)
+    return lay_out(_markdown(document), paper=paper, drawing=samples.drawing(), one_size=document.one_size).pages
 
 
 def _fonts(reader: pypdf.PdfReader) -> Iterator[Any]:
@@ -151,7 +151,7 @@ def test_no_page_but_the_last_is_half_empty(name: str, paper: str) -> None:
 @pytest.mark.parametrize("paper", PAPERS)
 def test_a_split_table_repeats_its_head(paper: str) -> None:
     rows = "\n".join(f"| {row} | {row * 3} | {row * 7} |" for row in range(120))
-    pages = lay_out(f"# T\n\n| Size | Stitches | Rounds |\n|--|--:|--:|\n{rows}\n", paper=paper)
+    pages = lay_out(f"# T\n\n| Size | Stitches | Rounds |\n|--|--:|--:|\n{rows}\n", paper=paper).pages
     assert len(pages) > 2
     for page in pages:
         assert any(isinstance(mark, Text) and mark.text == "Stitches" for placed in page for mark in placed.marks)
@@ -161,14 +161,14 @@ def test_fourteen_sizes_fit_every_paper_on_one_line_a_row() -> None:
     cells = [str(size * 4 + 100) for size in range(14)]
     table = f"|  | {' | '.join(str(n) for n in range(1, 15))} |\n|--|{'--:|' * 14}\n| A | {' | '.join(cells)} |\n"
     for paper in PAPERS:
-        row = next(placed for placed in lay_out(table, paper=paper)[0] if placed.role == "table row")
+        row = next(placed for placed in lay_out(table, paper=paper).pages[0] if placed.role == "table row")
         texts = [mark for mark in row.marks if isinstance(mark, Text)]
         assert [mark.text for mark in texts] == ["A", *cells]
         assert len({mark.y for mark in texts}) == 1
 
 
 def test_a_label_hangs_and_its_work_stands_beside_it() -> None:
-    (page,) = lay_out("## Toe\n\n- **Round 1:** K1, ssk — **64 sts**\n- Repeat once.\n\n> **Check:** All is well.\n")
+    (page,) = lay_out("## Toe\n\n- **Round 1:** K1, ssk — **64 sts**\n- Repeat once.\n\n> **Check:** All is well.\n").pages
     texts = {
         mark.text.strip(): (placed.y + mark.y, mark.x)
         for placed in page
@@ -183,7 +183,7 @@ def test_a_label_hangs_and_its_work_stands_beside_it() -> None:
 
 
 def test_boxes_stand_in_fives_with_the_number_at_each_tenth() -> None:
-    pages = lay_out("## Leg\n\n☐☐☐☐☐ ☐☐☐☐☐ 10 ☐☐☐☐☐ ☐☐☐☐☐ 20 ☐☐☐ 23\n")
+    pages = lay_out("## Leg\n\n☐☐☐☐☐ ☐☐☐☐☐ 10 ☐☐☐☐☐ ☐☐☐☐☐ 20 ☐☐☐ 23\n").pages
     squares = [mark for placed in pages[0] for mark in placed.marks if isinstance(mark, Square)]
     texts = [mark.text for placed in pages[0] for mark in placed.marks if isinstance(mark, Text)]
     assert len(squares) == 23

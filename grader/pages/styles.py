@@ -1,0 +1,111 @@
+"""How a document looks: its typefaces, sizes of type, inks and columns, for each kind of reader.
+
+All lengths are points (1/72 in). A style says how large and in what; a sheet (`sheets`) says where on which paper.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from grader.pages.lines import Look
+from grader.pages.typefaces import AIRY, PATTERN, Family
+
+Ink = tuple[float, float, float]
+
+BLACK: Ink = (0.0, 0.0, 0.0)
+GREY: Ink = (0.35, 0.35, 0.35)
+BAND: Ink = (0.935, 0.935, 0.935)
+MADDER: Ink = (0.43, 0.13, 0.16)  # 10:1 on white, a mid grey in print without colour
+
+
+@dataclass(frozen=True, slots=True)
+class Style:
+    """The looks of one kind of document.
+
+    `stands_out` lifts the numbers out of instructions by that factor (0: not); `outer_column` keeps a column for
+    notes where the paper has room for one; `narrow` measures hyphenate sooner; `most` is the widest text column.
+    """
+
+    name: str = "standard"
+    family: Family = PATTERN
+    body: Look = Look(11, 16)
+    small: Look = Look(9, 12)
+    cell: Look = Look(9.5, 12)
+    title: Look = Look(26, 32, bold=True)
+    part: Look = Look(20, 24, bold=True)
+    section: Look = Look(15, 20, bold=True)
+    setup: Look = Look(11, 20, bold=True)
+    foot: Look = Look(9, 12)
+    accent: Ink = MADDER
+    band: Ink = BAND
+    stands_out: float = 0.0
+    outer_column: bool = True
+    most: float = 0.0
+    smallest_cell: float = 6.5
+    logo: str = ""
+
+    def in_family(self, family: Family) -> Style:
+        """The same sizes in other typefaces."""
+        looks = {
+            name: replace(getattr(self, name), regular=family.regular, heavy=family.bold)
+            for name in ("body", "small", "cell", "title", "part", "section", "setup", "foot")
+        }
+        return replace(self, family=family, **looks)
+
+    def in_language(self, tag: str) -> Style:
+        """The same looks, hyphenating by the rules of a language ("" for none)."""
+        looks = {name: replace(getattr(self, name), language=tag) for name in ("body", "small", "cell")}
+        return replace(self, **looks)
+
+
+def _large(size: float) -> Style:
+    """Large print: nothing on the page, tables and foot included, is smaller than `size`."""
+    return Style(
+        name=f"large-{size:g}",
+        body=Look(size, size * 1.45),
+        small=Look(size, size * 1.35),
+        cell=Look(size, size * 1.35),
+        title=Look(size * 1.6, size * 2, bold=True),
+        part=Look(size * 1.45, size * 1.8, bold=True),
+        section=Look(size * 1.25, size * 1.6, bold=True),
+        setup=Look(size, size * 1.6, bold=True),
+        foot=Look(size, size * 1.3),
+        outer_column=False,
+        smallest_cell=size,
+    )
+
+
+STYLES: dict[str, Style] = {
+    "standard": Style(),
+    "one-size": Style(name="one-size", stands_out=1.4),
+    "handout": Style(
+        name="handout",
+        body=Look(12, 17),
+        small=Look(10, 13),
+        cell=Look(11, 14),
+        title=Look(22, 26, bold=True),
+        part=Look(17, 20, bold=True),
+        section=Look(14, 18, bold=True),
+        setup=Look(12, 17, bold=True),
+        stands_out=1.25,
+        outer_column=False,
+    ),
+    "large-18": _large(18),
+    "large-24": _large(24),
+    # Wide spaces between letters, words and lines, a short measure, nothing broken: what guides to print for readers
+    # with dyslexia agree on (common practice; 12 to 14 points, lines half as far apart again, 60 to 70 characters).
+    "easy": Style(
+        name="easy",
+        body=Look(14, 24),
+        small=Look(13, 21),
+        cell=Look(13, 20),
+        title=Look(24, 32, bold=True),
+        part=Look(20, 28, bold=True),
+        section=Look(17, 24, bold=True),
+        setup=Look(14, 24, bold=True),
+        foot=Look(12, 16),
+        outer_column=False,
+        most=440,
+        smallest_cell=12,
+    ).in_family(AIRY),
+}
