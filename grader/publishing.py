@@ -4,34 +4,42 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 
 from grader.merging import Choice, Knitted, merge
 from grader.merging.documents import sketch_measures
 from grader.merging.passages import fabrics
-from grader.models.document import ChartText
+from grader.models.document import ChartText, DiagramText, Document
 from grader.models.drawing import Drawing
+from grader.models.edition import Edition
 from grader.models.pattern import Pattern
 from grader.models.stripes import StripedPair
 from grader.models.yarn import YarnUse
 from grader.pipeline import Checked, Sock
 from grader.yarn_use import yarn_for_pair
 
+__all__ = [
+    "CHART_ROOM_MM",
+    "Draft",
+    "Edition",
+    "Made",
+    "charts_of",
+    "draft",
+    "edition_stem",
+    "file_stem",
+    "make_document",
+    "make_stripes",
+    "yarn_by_colour",
+    "yarn_by_size",
+    "yarn_uses",
+]
+
 CHART_ROOM_MM = {"a4": (165.0, 212.0), "letter": (165.0, 198.0), "a5": (110.0, 130.0)}  # text less what stands above
-
-
-@dataclass(frozen=True, slots=True)
-class Edition:
-    """How a document is to be made: terms, units, arrangement, paper, and whose templates."""
-
-    terms: str = "UK"
-    units: str = "both"
-    arrangement: str = "by-section"
-    paper: str = "a4"
-    one_size: bool = False
-    templates: Path | None = None
+_PICTURES = (".png", ".jpg", ".jpeg")
+_SHOWN = re.compile(r"!\[[^\]]*\]\(([^)\s]+)\)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,16 +56,47 @@ def file_stem(title: str) -> str:
 
 
 def edition_stem(stem: str, edition: Edition) -> str:
-    """The file name of an edition: US terms and another paper than A4 are told by it."""
+    """The file name of an edition: its kind, US terms, another language than English and another paper than A4."""
     us = "-us" if edition.terms == "US" else ""
-    return f"{stem}{us}" + (f"-{edition.paper}" if edition.paper != "a4" else "")
+    language = f"-{edition.language}" if edition.language != "en" else ""
+    paper = f"-{edition.paper}" if edition.paper != "a4" and edition.of.form == "pdf" else ""
+    return f"{stem}{us}{language}{edition.of.suffix}{paper}"
 
 
 def make_document(checked: Checked, edition: Edition, stem: str) -> Made:
-    """Markdown, its picture and the PDF of a sound pattern; nothing is written to disk here."""
-    from grader.pages import drawing_svg, set_pages
-    from grader.schematic import sock_schematic
+    """The files of one edition of a sound pattern; nothing is written to disk here.
+
+    Raises:
+        TemplateMistake: a designer's template can't be filled in.
+        ValueError: a character, typeface or picture that can't be printed, or a language that there is not.
+    """
     from grader.write_up import write_up
+
+    kind = edition.of
+    drafted = draft(checked, edition, stem)
+    template = kind.one_size if edition.one_size else kind.template
+    markdown = write_up(drafted.document, template, edition.templates, told=drafted.told)
+    if kind.form == "text":
+        return Made({f"{stem}.txt": markdown.encode()})
+    if kind.form in ("web", "epub"):
+        return _screened(checked.pattern, edition, stem, drafted, markdown)
+    return _printed(checked.pattern, edition, stem, drafted, markdown)
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """A document before it is written up: its text, its drawings by file name, and how a template's words are told."""
+
+    document: Document
+    main: Drawing | None
+    drawings: dict[str, Drawing]
+    told: Callable[[str], str]
+
+
+def draft(checked: Checked, edition: Edition, stem: str) -> Draft:
+    """Merge the socks into the document of an edition, draw what it shows, and put it into its language."""
+    from grader.handouts import for_handout
+    from grader.schematic import sock_schematic
 
     pattern = checked.pattern
     knitted = [
@@ -67,31 +106,144 @@ def make_document(checked: Checked, edition: Edition, stem: str) -> Made:
     ]
     sizes = [graded for graded in checked.sizes if any(sock.graded is graded for sock in knitted)]
     measures = sketch_measures(pattern, sizes, knitted, edition.units)
-    drawing = sock_schematic(measures) if len(measures) == 6 else None
-    picture = f"{stem}.svg" if drawing else ""
+    main = sock_schematic(measures) if len(measures) == 6 else None
+    picture = f"{stem}.svg" if main else ""
     charts, drawings = charts_of(pattern, knitted, edition, stem)
-    told = drawing.alt if drawing else ""
-    choice = Choice(edition.terms, edition.units, edition.arrangement, edition.one_size, picture, told, charts)
+    choice = Choice(
+        edition.terms,
+        edition.units,
+        edition.arrangement,
+        edition.one_size,
+        picture,
+        main.alt if main else "",
+        charts,
+        edition.of.words,
+    )
     yarn, by_colour = yarn_by_size(checked.socks, checked), yarn_by_colour(checked.socks, checked)
     document = merge(pattern, sizes, knitted, yarn, choice, by_colour, yarn_uses(checked.socks, checked))
-    template = "one_size.md.j2" if edition.one_size else "pattern.md.j2"
-    markdown = write_up(document, template, edition.templates)
-    pdf = set_pages(
-        markdown,
-        title=pattern.title,
-        version=pattern.version,
-        author=pattern.author,
-        language="en-GB" if edition.terms == "UK" else "en-US",
-        paper=edition.paper,
-        drawing=drawing,
-        one_size=edition.one_size,
-        drawings=drawings,
-    )
-    files = {f"{stem}.md": markdown.encode(), f"{stem}.pdf": pdf}
-    if drawing:
-        files[picture] = drawing_svg(drawing).encode()
-    files.update((name, drawing_svg(each).encode()) for name, each in drawings.items())
+    if edition.of.diagrams:
+        document, diagrams = with_diagrams(document, pattern, knitted, edition, stem)
+        drawings |= diagrams
+    if edition.of.name == "handout":
+        document, tools = for_handout(document, pattern, edition.units, edition.paper, stem)
+        drawings |= tools
+    words = dict(edition.looks.words)
+    return Draft(document, main, drawings, lambda text: words.get(text, text))
+
+
+def _printed(pattern: Pattern, edition: Edition, stem: str, drafted: Draft, markdown: str) -> Made:
+    """Markdown, its pictures and the PDF; for a booklet that is to be imposed, its sheets too."""
+    from grader.pages import Press, set_pages, style_named
+    from grader.pages import drawing_svg as svg
+
+    kind = edition.of
+
+    def paged(press: Press) -> bytes:
+        return set_pages(
+            markdown,
+            title=drafted.document.title,
+            version=pattern.version,
+            author=pattern.author,
+            date=pattern.date,
+            language=edition.tag,
+            paper=edition.paper,
+            style=style_named(kind.style, edition.one_size and kind.style == "standard").with_looks(edition.looks),
+            drawing=drafted.main,
+            drawings=drafted.drawings,
+            files=pictures_in(markdown, pattern, edition),
+            press=press,
+        )
+
+    bound = kind.bound or edition.imposed
+    files = {
+        f"{stem}.md": markdown.encode(),
+        f"{stem}.pdf": paged(Press(edition.marks, edition.one_ink, bound=bound)),
+    }
+    if edition.imposed:
+        files[f"{stem}-sheets.pdf"] = paged(Press(edition.marks, edition.one_ink, bound=True, imposed=True))
+    if drafted.main:
+        files[drafted.document.drawing] = svg(drafted.main).encode()
+    files.update((name, svg(each).encode()) for name, each in drafted.drawings.items())
     return Made(files)
+
+
+def _screened(pattern: Pattern, edition: Edition, stem: str, drafted: Draft, markdown: str) -> Made:
+    """The web page, or the book for an e-reader."""
+    from grader.web import epub, web_page
+
+    drawings = dict(drafted.drawings)
+    if drafted.main:
+        drawings[drafted.document.drawing] = drafted.main
+    made = partial(
+        web_page if edition.of.form == "web" else epub,
+        markdown,
+        title=drafted.document.title,
+        language=edition.tag,
+        drawings=drawings,
+        version=pattern.version,
+        date=pattern.date,
+        author=pattern.author,
+    )
+    page = made()
+    return Made(
+        {f"{stem}.{'html' if isinstance(page, str) else 'epub'}": page.encode() if isinstance(page, str) else page}
+    )
+
+
+def pictures_in(markdown: str, pattern: Pattern, edition: Edition) -> dict[str, Path]:
+    """The files of the pictures that the Markdown shows and a designer has: beside her templates or her pattern."""
+    folders = [folder for folder in (edition.templates, Path(pattern.file).parent) if folder is not None]
+    found: dict[str, Path] = {}
+    for name in _SHOWN.findall(markdown):
+        if Path(name).suffix.lower() in _PICTURES:
+            place = next((folder / name for folder in folders if (folder / name).is_file()), None)
+            if place is not None:
+                found[name] = place
+    if edition.looks.logo is not None:
+        found[edition.looks.logo.name] = edition.looks.logo
+    return found
+
+
+def with_diagrams(
+    document: Document, pattern: Pattern, knitted: Sequence[Knitted], edition: Edition, stem: str
+) -> tuple[Document, dict[str, Drawing]]:
+    """A drawing for each stage of the middle size, under the section it shows; needles for each setup."""
+    from grader.diagrams import stage_diagrams
+
+    order = list(dict.fromkeys(sock.graded.index for sock in knitted))
+    middle = order[len(order) // 2]
+    drawings: dict[str, Drawing] = {}
+    shown: dict[str, list[DiagramText]] = {}
+    seen: set[str] = set()
+    for sock in (each for each in knitted if each.graded.index == middle):
+        setup = sock.instructions.setup
+        for each in stage_diagrams(pattern, sock.graded, sock.instructions, sock.record, edition.units):
+            of_setup = setup if each.kind == "needles" else ""
+            name = f"{stem}-{file_stem(each.title if not of_setup else f'{each.title} {setup}')}.svg"
+            if name not in seen:
+                seen.add(name)
+                drawings[name] = each.drawing
+                shown.setdefault(each.section, []).append(DiagramText(name, each.title, each.drawing.alt, of_setup))
+    parts = tuple(
+        replace(
+            part,
+            sections=tuple(
+                replace(
+                    section,
+                    diagrams=tuple(
+                        each for each in shown.get(section.name, ()) if part.name in ("", each.setup) or not each.setup
+                    ),
+                )
+                for section in part.sections
+            ),
+        )
+        for part in document.parts
+    )
+    size = next(sock.graded.body.name for sock in knitted if sock.graded.index == middle)
+    whole = tuple(shown.get("", ()))
+    drawn = "" if len(order) == 1 else size
+    reasons = tuple((rule.label, rule.why) for rule in pattern.numbers if rule.label and rule.why)
+    return replace(document, parts=parts, diagrams=whole, drawn_size=drawn, reasons=reasons), drawings
 
 
 def make_stripes(checked: Checked, pair: StripedPair, paper: str = "a4") -> Made:

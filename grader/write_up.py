@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import traceback
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -15,6 +15,7 @@ from grader.vocabulary.wording import TERMS
 
 if TYPE_CHECKING:
     from jinja2 import Environment
+    from jinja2.runtime import Context
 
 BOX = "☐"
 RING = "○"
@@ -38,12 +39,22 @@ class TemplateMistake(Exception):
         super().__init__(f"{file}:{line}: {message}" if line else f"{file}: {message}")
 
 
-def write_up(document: Document, template: str = "pattern.md.j2", folder: Path | None = None) -> str:
+def _as_it_is(text: str) -> str:
+    return text
+
+
+def write_up(
+    document: Document,
+    template: str = "pattern.md.j2",
+    folder: Path | None = None,
+    told: Callable[[str], str] = _as_it_is,
+) -> str:
     """The document as Markdown.
 
     Args:
         template: a file of the templates folder.
         folder: a designer's own templates; each one there takes the place of the shipped one of its name.
+        told: how the words of the templates themselves are said, in another language or in a designer's own words.
 
     Raises:
         TemplateMistake: the template is missing, malformed, or asks for what there isn't.
@@ -52,7 +63,9 @@ def write_up(document: Document, template: str = "pattern.md.j2", folder: Path |
 
     environment = _environment(folder)
     try:
-        text = environment.get_template(template).render(document=document, terms=TERMS[document.terms])
+        text = environment.get_template(template).render(
+            document=document, terms=TERMS[document.terms], say=told
+        )
     except jinja2.TemplateNotFound as mistake:
         place = _place(mistake) or (str(mistake.name or template), 0)
         raise TemplateMistake(f"there is no template {mistake.name}", *place) from mistake
@@ -70,7 +83,7 @@ def write_up(document: Document, template: str = "pattern.md.j2", folder: Path |
 @lru_cache(maxsize=8)
 def _environment(folder: Path | None) -> Environment:
     """Templates may read the document and no more: they are somebody's text, not code of ours."""
-    from jinja2 import ChoiceLoader, FileSystemLoader, StrictUndefined
+    from jinja2 import ChoiceLoader, FileSystemLoader, StrictUndefined, pass_context
     from jinja2.sandbox import ImmutableSandboxedEnvironment
 
     places = [place for place in (folder, shipped_folder("templates")) if place is not None]
@@ -81,11 +94,16 @@ def _environment(folder: Path | None) -> Environment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
-    environment.filters.update(line=line, plain=plain, prose=prose)
+    environment.filters.update(line=line, plain=plain, prose=prose, spoken=spoken, told=pass_context(_told))
     environment.globals.update(
         pipes=pipes, pairs=pairs, ringed=ringed, boxes=boxes, turned=turned, lettered=lettered, capital=capital
     )
     return environment
+
+
+def _told(context: Context, text: str) -> str:
+    """A template's own words, as `write_up` was asked to say them."""
+    return str(context["say"](text))
 
 
 def _place(mistake: Exception) -> tuple[str, int] | None:
@@ -123,6 +141,49 @@ def _guarded(text: str) -> str:
     return _OPENING.sub(
         lambda found: f"{found[1]}\\{found[2]}" if found[2] else f"{found[1]}{found[3]}\\{found[4]}", text
     )
+
+
+_SPOKEN = tuple(
+    (re.compile(pattern), words)
+    for pattern, words in (
+        (r"\\([*_#`\[\]])", r"\1"),
+        (r"\*\*|\u00ad", ""),
+        (r"\s?×\s?|(?<=\d) x (?=\d)", " by "),
+        (r"(?<!\w)[−-](?=\d)", "minus "),
+        (r"(?<!\w)\+(?=\d)", "plus "),
+        (r"(?<=[\d½¼¾])–(?=\d)", " to "),
+        (r"\s?%", " percent"),
+        (r"(?<=\d) cm / ([\d½¼¾]+) in\b", r" centimetres, \1 inches"),
+        (r"(?<=[\d)½¼¾] )in\b(?! \w)", "inches"),
+        (r"\bcm/in\b", "in centimetres and inches"),
+        (r"(?<=\d)/(?=[\d½¼¾])", ", "),
+        (r"(?<=\d)([½¼¾⅛⅜⅝⅞])", r" \1"),
+        ("½", "and a half"),
+        ("¼", "and a quarter"),
+        ("¾", "and three quarters"),
+        (r"\bsts\b", "stitches"),
+        (r"\bst\b", "stitch"),
+        (r"(?<=[\d)] )cm\b", "centimetres"),
+        (r"(?<=[\d)] )mm\b", "millimetres"),
+        (r"(?<=[\d)] )m\b", "metres"),
+        (r"(?<=[\d)] )g\b", "grams"),
+        (r"(?<=\d )yd\b", "yards"),
+        (r"(?<=\d )oz\b", "ounces"),
+        (r"\(RS\)", "on the right side"),
+        (r"\(WS\)", "on the wrong side"),
+        (r"\bRS\b", "right side"),
+        (r"\bWS\b", "wrong side"),
+        (r"[“”]", '"'),
+    )
+)
+
+
+def spoken(text: str) -> str:
+    """A text for those who listen: signs and short units as words, nothing marked up."""
+    text = _one_line(text)
+    for pattern, words in _SPOKEN:
+        text = pattern.sub(words, text)
+    return text
 
 
 def capital(text: str) -> str:

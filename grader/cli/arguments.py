@@ -166,6 +166,8 @@ def parser() -> argparse.ArgumentParser:
 
     _one_off(commands.add_parser("one-off", help="one knitter's sock: one size, one setup, no brackets"))
 
+    _class(commands.add_parser("class", help="a sock for each person of a list, all in one document"))
+
     check = commands.add_parser("check", help="grade and test-knit a pattern; exit 1 if there are findings")
     _check(check)
 
@@ -195,7 +197,7 @@ def parser() -> argparse.ArgumentParser:
 
 def _publish(publish: argparse.ArgumentParser) -> None:
     _pattern(publish)
-    _print_options(publish)
+    _print_options(publish, None)
     publish.add_argument("--sizes", metavar="LIST", help="only these sizes, such as 1-6 or S,M,L")
     publish.add_argument(
         "--needles", action="append", metavar="SETUP", help="only this setup; may be given more than once"
@@ -207,6 +209,21 @@ def _publish(publish: argparse.ArgumentParser) -> None:
         help="all setups section by section, or one whole sock after the other",
     )
     publish.add_argument("--each-setup", action="store_true", help="one document more for each needle setup alone")
+    publish.add_argument("--jobs", metavar="N", help="how many documents to make at once (all cores)")
+    _edition_options(publish)
+
+
+def _edition_options(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--edition",
+        action="append",
+        metavar="NAME",
+        help="pattern, one-size, handout, booklet, worksheet, large-18, large-24, easy, plain-text, web, epub or all;"
+        " may be given more than once",
+    )
+    command.add_argument("--language", metavar="TAG", default="en", help="en, de or fr, or one of your own")
+    command.add_argument("--crop-marks", action="store_true", help="bleed and crop marks, for a printer")
+    command.add_argument("--black", action="store_true", help="black as the only ink")
 
 
 def _check(check: argparse.ArgumentParser) -> None:
@@ -245,17 +262,27 @@ def _one_off(one_off: argparse.ArgumentParser) -> None:
     one_off.add_argument("--gauge", metavar="STSxROUNDS", help="your stitches and rounds to 10 cm, such as 31x43")
     one_off.add_argument("--needles", metavar="SETUP", help="short-circular, magic-loop, set-of-5 or set-of-4")
     one_off.add_argument("--name", default="", help="whose sock it is, for the title and the file name")
-    _print_options(one_off)
+    _print_options(one_off, None)
+    _edition_options(one_off)
+
+
+def _class(command: argparse.ArgumentParser) -> None:
+    from grader.cli.class_list import class_options  # late: it reads gauges as this module does
+
+    _pattern(command)
+    class_options(command)
+    _print_options(command)
 
 
 def _pattern(command: argparse.ArgumentParser) -> None:
     command.add_argument("pattern", metavar="PATTERN", help="a pattern file (YAML), or the name of one that ships")
 
 
-def _print_options(command: argparse.ArgumentParser) -> None:
+def _print_options(command: argparse.ArgumentParser, paper: str | None = "a4") -> None:
     command.add_argument("--terms", choices=("uk", "us"), default="uk", help="UK or US terms")
     command.add_argument("--units", choices=("cm", "in", "both"), default="both", help="lengths in print")
-    command.add_argument("--paper", choices=("a4", "letter", "a5"), default="a4")
+    told = None if paper else "a4, or a5 for a booklet, if none is named"
+    command.add_argument("--paper", choices=("a4", "letter", "a5"), default=paper, help=told)
     command.add_argument("--out", metavar="FOLDER", default="build", help="where the documents are written")
     command.add_argument(
         "--templates", metavar="FOLDER", help="your own templates, instead of the shipped ones of the same name"

@@ -5,8 +5,7 @@ from __future__ import annotations
 import argparse
 import os
 import sys
-from collections.abc import Callable, Sequence
-from dataclasses import replace
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,21 +14,28 @@ from grader.cli.arguments import (
     chosen,
     gauge_of,
     parser,
-    setup_name,
     title_of,
     with_values,
 )
 from grader.cli.console import Console
 from grader.cli.cover import tell_people, wants_people
-from grader.cli.gauging import at_gauge, gauge_stem, swatch
-from grader.models.pattern import Pattern
-from grader.vocabulary.findings import Finding
+from grader.cli.gauging import at_gauge, swatch
+from grader.cli.opening import (
+    FINDINGS,
+    FINE,
+    USAGE,
+    counted,
+    limited,
+    opened,
+    setups_of,
+    tell_findings,
+    templates_of,
+)
+from grader.cli.publish import publish
 
 if TYPE_CHECKING:
     from grader.pipeline import Checked
     from grader.reporting.samples import Log
-
-FINE, FINDINGS, USAGE = 0, 1, 2
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -51,119 +57,14 @@ def main(argv: list[str] | None = None) -> int:
         return 130
 
 
-def _open(arguments: argparse.Namespace, console: Console) -> tuple[Pattern | None, int]:
-    """The pattern, or None with the exit code after its findings have been told."""
-    from grader.pipeline import open_pattern
-    from grader.reporting import print_findings
-
-    path = arguments.pattern
-    if not path.strip():
-        raise UsageError("no pattern is named")
-    if not os.path.exists(path):
-        path = _shipped(path)
-    pattern, findings = open_pattern(path)
-    if findings:
-        console.warn(print_findings(findings))
-    if pattern is None or any(finding.is_error for finding in findings):
-        return None, FINDINGS if os.path.isfile(path) else USAGE
-    return pattern, FINE
-
-
-def _shipped(name: str) -> str:
-    """The path of a pattern that ships, where `name` is no path here."""
-    from grader.resources import folder
-
-    place = folder("patterns") / (name if name.endswith(".yaml") else f"{name}.yaml")
-    return str(place) if "/" not in name and place.is_file() else name
-
-
-def _limited(pattern: Pattern, sizes: str | None) -> Pattern:
-    if sizes is None:
-        return pattern
-    wanted = chosen(sizes, [body.name for body in pattern.bodies])
-    return replace(pattern, bodies=tuple(body for body in pattern.bodies if body.name in wanted))
-
-
-def _setups(arguments: argparse.Namespace, pattern: Pattern) -> tuple[str, ...]:
-    named = tuple(dict.fromkeys(setup_name(text) for text in arguments.needles or ()))
-    for name in named:
-        if pattern.setups and name not in pattern.setups:
-            raise UsageError(f"this pattern is not written for {name}")
-    return named
-
-
-def _publish(arguments: argparse.Namespace, console: Console) -> int:
-    pattern, code = _open(arguments, console)
-    if pattern is None:
-        return code
-    from grader.pipeline import Wanted, check
-    from grader.publishing import Edition, edition_stem, file_stem, make_document
-    from grader.storing import store
-    from grader.write_up import TemplateMistake
-
-    terms = arguments.terms.upper()
-    edition = Edition(terms, arguments.units, paper=arguments.paper, templates=_templates(arguments))
-    pattern, changes = at_gauge(_limited(pattern, arguments.sizes), arguments)
-    if changes:
-        console.tell(changes)
-    checked = check(pattern, Wanted(_setups(arguments, pattern), (terms,), arguments.units), console.progress)
-    _tell(checked.findings, console)
-    if not checked.is_sound or not checked.socks:
-        console.warn("grader: nothing was published; the old documents stand")
-        return FINDINGS
-    stem = edition_stem(file_stem(pattern.title) + gauge_stem(arguments), edition)
-    arrangements = ("by-section", "by-setup") if arguments.arrange == "both" else (arguments.arrange,)
-    wanted = [(checked, each, stem if each == "by-section" else f"{stem}-{each}") for each in arrangements]
-    if arguments.each_setup:
-        for setup in dict.fromkeys(sock.instructions.setup for sock in checked.socks):
-            alone = tuple(sock for sock in checked.socks if sock.instructions.setup == setup)
-            wanted.append((replace(checked, socks=alone), "by-section", f"{stem}-{file_stem(setup)}"))
-    files: dict[str, bytes] = {}
-    try:
-        for done, (socks, arrangement, name) in enumerate(wanted):
-            console.progress("printing", done, len(wanted))
-            files |= make_document(socks, replace(edition, arrangement=arrangement), name).files
-    except (TemplateMistake, ValueError) as mistake:
-        console.warn(f"grader: {mistake}")
-        return FINDINGS
-    for path in store(Path(arguments.out), files):
-        console.tell(f"wrote {path}")
-    console.tell(f"{_counted(len(checked.socks), 'sock')} graded, written out and knitted through")
-    return FINE
-
-
-def _tell(findings: Sequence[Finding], console: Console) -> None:
-    from grader.reporting import print_findings
-
-    errors = [finding for finding in findings if finding.is_error]
-    remarks = [finding for finding in findings if not finding.is_error]
-    if errors:
-        console.warn(print_findings(errors))
-    if remarks:
-        console.tell(print_findings(remarks))
-
-
-def _counted(count: int, noun: str) -> str:
-    return f"{count or 'no'} {noun if count == 1 else noun + 's'}"
-
-
-def _templates(arguments: argparse.Namespace) -> Path | None:
-    if not arguments.templates:
-        return None
-    folder = Path(arguments.templates)
-    if not folder.is_dir():
-        raise UsageError(f"there is no folder {arguments.templates} of templates")
-    return folder
-
-
 def _one_off(arguments: argparse.Namespace, console: Console) -> int:
-    pattern, code = _open(arguments, console)
+    pattern, code = opened(arguments, console)
     if pattern is None:
         return code
     from grader.cli.one_off import publish_one_off
     from grader.cli.person import judged, person_of
 
-    templates = _templates(arguments)
+    templates = templates_of(arguments)
     if arguments.name:
         arguments.name = title_of(arguments.name, "name")
 
@@ -175,24 +76,33 @@ def _one_off(arguments: argparse.Namespace, console: Console) -> int:
         console.tell(remark)
     gauge = gauge_of(asked("gauge", "Your stitches x rounds to 10 cm (such as 31x43)"))
     arguments.needles = [asked("needles", "Needles (short-circular, magic-loop, set-of-5, set-of-4)")]
-    (setup,) = _setups(arguments, pattern)
+    (setup,) = setups_of(arguments, pattern)
     return publish_one_off(pattern, body, gauge, setup, arguments, console, templates)
 
 
+def _class(arguments: argparse.Namespace, console: Console) -> int:
+    pattern, code = opened(arguments, console)
+    if pattern is None:
+        return code
+    from grader.cli.class_list import tell_class
+
+    return tell_class(pattern, arguments, console, templates_of(arguments))
+
+
 def _check(arguments: argparse.Namespace, console: Console) -> int:
-    pattern, code = _open(arguments, console)
+    pattern, code = opened(arguments, console)
     if pattern is None:
         return code
     from grader.pipeline import Wanted, check
     from grader.reporting import grouped, record_json
     from grader.yarn_use import yarn_for_pair
 
-    pattern, changes = at_gauge(_limited(pattern, arguments.sizes), arguments)
+    pattern, changes = at_gauge(limited(pattern, arguments.sizes), arguments)
     if changes:
         console.tell(changes)
     terms = ("UK", "US") if arguments.terms == "both" else (arguments.terms.upper(),)
-    checked = check(pattern, Wanted(_setups(arguments, pattern), terms, arguments.units), console.progress)
-    _tell(checked.findings, console)
+    checked = check(pattern, Wanted(setups_of(arguments, pattern), terms, arguments.units), console.progress)
+    tell_findings(checked.findings, console)
     if arguments.sample:
         if not checked.is_sound:
             return FINDINGS
@@ -213,8 +123,8 @@ def _check(arguments: argparse.Namespace, console: Console) -> int:
         worked = (line for sock in checked.socks for line in sock.record.lines if line.kind in ("round", "row"))
         lines = sum(line.times * line.block_times for line in worked)
         console.result(
-            f"{_counted(len(checked.socks), 'sock')}, {lines} rounds and rows knitted through:"
-            f" {_counted(errors, 'finding')}"
+            f"{counted(len(checked.socks), 'sock')}, {lines} rounds and rows knitted through:"
+            f" {counted(errors, 'finding')}"
         )
     return FINE if checked.is_sound and checked.socks else FINDINGS
 
@@ -239,7 +149,7 @@ def _sample(checked: Checked) -> str:
 
 
 def _sizes(arguments: argparse.Namespace, console: Console) -> int:
-    pattern, code = _open(arguments, console)
+    pattern, code = opened(arguments, console)
     if pattern is None:
         return code
     from grader.pipeline import grade_all
@@ -251,7 +161,7 @@ def _sizes(arguments: argparse.Namespace, console: Console) -> int:
             console.tell(changes)
         return tell_people(pattern, arguments, console)
     sizes, findings = grade_all(pattern)
-    _tell(findings, console)
+    tell_findings(findings, console)
     console.result(print_sizes(pattern, sizes, arguments.units, arguments.why))
     if changes:
         console.result(f"\n{changes}")
@@ -259,27 +169,27 @@ def _sizes(arguments: argparse.Namespace, console: Console) -> int:
 
 
 def _yarn(arguments: argparse.Namespace, console: Console) -> int:
-    pattern, code = _open(arguments, console)
+    pattern, code = opened(arguments, console)
     if pattern is None:
         return code
     from grader.cli.yarn import ball_of, tell_yarn
     from grader.pipeline import check
 
     ball = ball_of(arguments.ball, pattern) if arguments.ball is not None else None
-    checked = check(_limited(pattern, arguments.sizes), progress=console.progress)
-    _tell(checked.findings, console)
+    checked = check(limited(pattern, arguments.sizes), progress=console.progress)
+    tell_findings(checked.findings, console)
     return tell_yarn(checked, ball, arguments.units, console)
 
 
 def _swatch(arguments: argparse.Namespace, console: Console) -> int:
     if arguments.pattern is None:
         return swatch(arguments, console, None)
-    pattern, code = _open(arguments, console)
+    pattern, code = opened(arguments, console)
     return code if pattern is None else swatch(arguments, console, pattern)
 
 
 def _stripes(arguments: argparse.Namespace, console: Console) -> int:
-    pattern, code = _open(arguments, console)
+    pattern, code = opened(arguments, console)
     if pattern is None:
         return code
     from grader.cli.hours import one_setup
@@ -288,17 +198,17 @@ def _stripes(arguments: argparse.Namespace, console: Console) -> int:
     size = chosen(arguments.size, [body.name for body in pattern.bodies])
     if len(size) > 1:
         raise UsageError(f"size: stripes are of one size at a time; name one of {', '.join(size)}")
-    setup = (*_setups(arguments, pattern), one_setup(pattern))[0]
-    return tell_stripes(arguments, console, _limited(pattern, size[0]), setup)
+    setup = (*setups_of(arguments, pattern), one_setup(pattern))[0]
+    return tell_stripes(arguments, console, limited(pattern, size[0]), setup)
 
 
 def _time(arguments: argparse.Namespace, console: Console) -> int:
-    pattern, code = _open(arguments, console)
+    pattern, code = opened(arguments, console)
     if pattern is None:
         return code
     from grader.cli.hours import tell_time
 
-    return tell_time(arguments, console, _limited(pattern, arguments.sizes))
+    return tell_time(arguments, console, limited(pattern, arguments.sizes))
 
 
 def _parts(arguments: argparse.Namespace, console: Console) -> int:
@@ -314,7 +224,7 @@ def _parts(arguments: argparse.Namespace, console: Console) -> int:
     if unknown:
         near = unknown.mend if unknown.mend.startswith("did you mean") else "'grader parts' lists those there are"
         raise UsageError(f"{unknown.message}; {near}")
-    _tell(findings, console)
+    tell_findings(findings, console)
     if parts:
         console.result(print_parts(parts) if name is None else print_part(parts[0]))
     return FINDINGS if findings else FINE
@@ -335,8 +245,9 @@ def _new(arguments: argparse.Namespace, console: Console) -> int:
 
 
 _COMMANDS: dict[str, Callable[[argparse.Namespace, Console], int]] = {
-    "publish": _publish,
+    "publish": publish,
     "one-off": _one_off,
+    "class": _class,
     "check": _check,
     "sizes": _sizes,
     "yarn": _yarn,

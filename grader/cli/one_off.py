@@ -8,11 +8,16 @@ from collections.abc import Iterator
 from dataclasses import fields, is_dataclass, replace
 from fractions import Fraction
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from grader.cli.console import Console
 from grader.models.pattern import Gauge, Pattern, Written
 from grader.vocabulary.bodies import Body
+from grader.vocabulary.findings import Finding
 from grader.vocabulary.formulas import Formula
+
+if TYPE_CHECKING:
+    from grader.pipeline import Checked
 
 _SLOT = re.compile(r"\{([^{}]*)\}")
 _WORD = re.compile(r"[A-Za-z_]\w*")
@@ -60,6 +65,29 @@ def own_gauge(pattern: Pattern, gauge: tuple[Fraction, Fraction]) -> Gauge | Non
     return replace(pattern.gauge, stitches=stitches, rounds=rounds, per_cm=Fraction(10))
 
 
+def work_one_off(
+    pattern: Pattern,
+    body: Body,
+    gauge: tuple[Fraction, Fraction],
+    setup: str,
+    arguments: argparse.Namespace,
+) -> tuple[Checked | None, list[Finding]]:
+    """One sock graded and knitted through, with what is altered for its foot; None where it can't be.
+
+    Of the arguments `name`, `terms` and `units` are read.
+    """
+    from grader.pipeline import Wanted, check, for_one, with_parts_for
+
+    altered, body, findings = with_parts_for(pattern, body)
+    if altered is None:
+        return None, findings
+    mine = for_one(altered, body, own_gauge(pattern, gauge))
+    if arguments.name:
+        mine = replace(mine, title=f"{pattern.title} for {arguments.name}")
+    checked = check(mine, Wanted((setup,), (arguments.terms.upper(),), arguments.units))
+    return (checked if checked.is_sound and checked.socks else None), list(checked.findings)
+
+
 def publish_one_off(
     pattern: Pattern,
     body: Body,
@@ -70,35 +98,30 @@ def publish_one_off(
     templates: Path | None,
 ) -> int:
     """Grade, knit through and print one sock; 1 and the reason where it can't be."""
-    from grader.pipeline import Wanted, check, for_one, with_parts_for
-    from grader.publishing import Edition, edition_stem, file_stem, make_document
+    from grader.cli.publish import editions_of, looks_of
+    from grader.publishing import edition_stem, file_stem, make_document
     from grader.reporting import print_findings
     from grader.storing import store
     from grader.write_up import TemplateMistake
 
-    altered, body, findings = with_parts_for(pattern, body)
-    if altered is None:
+    looks = looks_of(templates, console)
+    if looks is None:
+        return 1
+    checked, findings = work_one_off(pattern, body, gauge, setup, arguments)
+    if findings:
         console.warn(print_findings(findings))
+    if checked is None:
         console.warn("grader: no sock was written for this foot; the reason stands above")
         return 1
-    mine = for_one(altered, body, own_gauge(pattern, gauge))
-    if arguments.name:
-        mine = replace(mine, title=f"{pattern.title} for {arguments.name}")
-    terms = arguments.terms.upper()
-    checked = check(mine, Wanted((setup,), (terms,), arguments.units))
-    if checked.findings:
-        console.warn(print_findings(checked.findings))
-    if not checked.is_sound or not checked.socks:
-        console.warn("grader: no sock was written for this foot; the reason stands above")
-        return 1
-    edition = Edition(terms, arguments.units, paper=arguments.paper, one_size=True, templates=templates)
     whose = f"for-{file_stem(arguments.name)}" if arguments.name else "one-off"
-    stem = edition_stem(f"{file_stem(pattern.title)}-{whose}", edition)
+    files: dict[str, bytes] = {}
     try:
-        made = make_document(checked, edition, stem)
+        for edition in editions_of(arguments, templates, looks, one_size=True):
+            stem = edition_stem(f"{file_stem(pattern.title)}-{whose}", edition)
+            files |= make_document(checked, edition, stem).files
     except (TemplateMistake, ValueError) as mistake:
         console.warn(f"grader: {mistake}")
         return 1
-    for path in store(Path(arguments.out), made.files):
+    for path in store(Path(arguments.out), files):
         console.tell(f"wrote {path}")
     return 0

@@ -8,7 +8,10 @@ regions and prose. Every mistake is a `Finding` with its line and column, all of
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from pathlib import Path
 
+from grader.models.class_list import ClassList
+from grader.models.looks import Looks
 from grader.models.part import Part
 from grader.models.pattern import Pattern
 from grader.vocabulary.bodies import Body
@@ -53,4 +56,21 @@ def load_parts(beside: str, names: tuple[str, ...] = ()) -> tuple[tuple[Part, ..
     return read_parts(beside, names)
 
 
-__all__ = ["Charts", "load_parts", "load_pattern", "load_text"]
+def load_class(path: str) -> tuple[ClassList | None, list[Finding]]:
+    """Read the list of a class at `path`, one person a line; None with findings where it can't be read at all.
+
+    Errors among the findings of a list that was read name single lines, which are left out.
+    """
+    from grader.loading.class_list import read_class
+
+    return read_class(path)
+
+
+def load_looks(folder: Path) -> tuple[Looks, list[Finding]]:
+    """Read the file `style.yaml` in a designer's folder of templates; our own looks where there is none."""
+    from grader.loading.looks import read_looks
+
+    return read_looks(folder)
+
+
+__all__ = ["Charts", "load_class", "load_looks", "load_parts", "load_pattern", "load_text"]

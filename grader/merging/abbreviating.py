@@ -6,7 +6,7 @@ from collections.abc import Collection
 
 from grader.merging.colours import colour_abbreviations, colours_in
 from grader.models.instructions import PrintedLine
-from grader.notation import read_line
+from grader.notation import read_line, spoken_name
 from grader.notation.tree import CastOn, Graft, Group, Item, Mark, Op, PickUp, Reach, Repeat, Round, Run, Turn
 from grader.vocabulary.abbreviations import abbreviation_table
 from grader.vocabulary.stitches import stitch_named
@@ -14,8 +14,10 @@ from grader.vocabulary.techniques import TECHNIQUES, WAYS
 from grader.vocabulary.wording import TERMS
 
 
-def used_abbreviations(lines: Collection[PrintedLine], terms: str) -> tuple[tuple[str, str], ...]:
-    """Abbreviation and meaning for everything the lines use, in alphabetical order."""
+def used_abbreviations(
+    lines: Collection[PrintedLine], terms: str, spoken: bool = False
+) -> tuple[tuple[str, str], ...]:
+    """Abbreviation and meaning for everything the lines use, in alphabetical order; the words for it where `spoken`."""
     used = {"st(s)"}
     for text, side in {(line.text, line.side) for line in lines}:
         if side:
@@ -28,6 +30,9 @@ def used_abbreviations(lines: Collection[PrintedLine], terms: str) -> tuple[tupl
                 for item in part.line.items:
                     used |= _names(item)
     known = abbreviation_table(terms)
+    if spoken:
+        names = {spoken_name(name): known[name] for name in used & known.keys()}
+        return tuple(sorted((name, meaning) for name, meaning in names.items() if name))
     told = [("K, k" if name == "k" else "P, p" if name == "p" else name, known[name]) for name in used & known.keys()]
     told += colour_abbreviations(colours_in(lines).named, known)
     return tuple(sorted(told, key=lambda each: (not each[0][0].isalpha(), each[0].lower())))

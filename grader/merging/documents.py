@@ -41,6 +41,7 @@ class Choice:
     drawing: str = ""
     drawing_alt: str = ""
     charts: tuple[ChartText, ...] = ()
+    spoken: bool = False  # instructions in whole words
 
 
 def merge(
@@ -60,7 +61,7 @@ def merge(
     setups = tuple(setup for setup in pattern.setups if setup in there) or tuple(sorted(there))
     names = tuple(graded.body.name for graded in sizes)
     charted = tuple((chart.pattern, chart.name) for chart in choice.charts)
-    layout = Layout(names, setups, choice.units, pattern.gauge.rounds, choice.one_size, charted)
+    layout = Layout(names, setups, choice.units, pattern.gauge.rounds, choice.one_size, charted, choice.spoken)
     lines = [
         line
         for sock in socks
@@ -84,9 +85,9 @@ def merge(
         materials=with_materials(needed, pattern, choice.terms, shares),
         gauge=gauge_words(pattern, choice.terms, choice.units) + ". Change the needle until yours is the same.",
         setups=setup_notes(pattern, setups, socks, sizes),
-        abbreviations=used_abbreviations(lines, choice.terms),
+        abbreviations=used_abbreviations(lines, choice.terms, choice.spoken),
         how_to_read=(
-            *how_to_read(len(sizes), choice.terms, choice.one_size),
+            *how_to_read(len(sizes), choice.terms, choice.one_size, choice.spoken),
             *_of_a_pair(pattern),
             *how_to_read_colours(coloured),
         ),

@@ -230,7 +230,7 @@ def setup_notes(
 _NUMBERS = {1: "One", 2: "Two", 3: "Three", 4: "Four"}
 
 
-def how_to_read(count: int, terms: str, one_size: bool = False) -> tuple[str, ...]:
+def how_to_read(count: int, terms: str, one_size: bool = False, spoken: bool = False) -> tuple[str, ...]:
     """How the numbers of many sizes are told apart, and other habits of the page."""
     told = []
     if count > LONGEST_BRACKET:
@@ -247,7 +247,10 @@ def how_to_read(count: int, terms: str, one_size: bool = False) -> tuple[str, ..
         )
     if count > 1:
         told.append("A dash (–) means that your size works none of it.")
-    told.append("Work what stands between * and “rep from *” as often as it says. K or P alone means every stitch.")
+    if spoken:
+        told.append("A repeat says first how far it goes, then what is repeated; “end of the repeat” is where it ends.")
+    else:
+        told.append("Work what stands between * and “rep from *” as often as it says. K or P alone means every stitch.")
     told.append("Needle 1 is always the needle with which the round starts.")
     whose = (
         f"your {TERMS[terms]['gauge']}; if it has changed"

@@ -11,6 +11,7 @@ from grader.merging.alignment import Aligned
 from grader.merging.numbers import Lettering, Merged, merge_texts, numbered, skeleton
 from grader.models.document import Instruction, Passage
 from grader.models.instructions import Block, PrintedLine
+from grader.notation import speak
 from grader.vocabulary.lengths import print_length
 from grader.vocabulary.wording import joined
 
@@ -69,6 +70,7 @@ class Printer:
     rounds_per_cm: Fraction
     one_size: bool
     charted: tuple[tuple[str, str], ...] = ()
+    spoken: bool = False
     labels: Labels = field(default_factory=Labels)
 
     def merge(self, texts: dict[str, str]) -> list[Merged]:
@@ -103,7 +105,10 @@ class Printer:
         first = next(iter(group.values()))
         instructions = []
         for place, line in enumerate(first.lines):
-            text = self.one({size: block.lines[place].text for size, block in group.items()})
+            texts = {size: block.lines[place].text for size, block in group.items()}
+            if self.spoken:
+                texts = {size: speak(text) for size, text in texts.items()}
+            text = self.one(texts)
             count = ""
             if place == len(first.lines) - 1 and not repeats and line.kind not in ("cast_on", "graft", "arrange"):
                 counts = {size: _sts(block.stated) for size, block in group.items() if block.stated is not None}

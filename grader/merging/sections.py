@@ -37,7 +37,7 @@ class Knitted:
 class Layout:
     """What a document shows: its sizes, its setups in order, units, and whether it is for one size.
 
-    `charted` are the stitch patterns that have a chart, each with its name in print.
+    `charted` are the stitch patterns that have a chart, each with its name in print; `spoken` has the lines in words.
     """
 
     sizes: tuple[str, ...]
@@ -46,6 +46,7 @@ class Layout:
     rounds_per_cm: Fraction
     one_size: bool = False
     charted: tuple[tuple[str, str], ...] = ()
+    spoken: bool = False
 
 
 def build_part(socks: Sequence[Knitted], layout: Layout, lettering: Lettering, name: str = "", intro: str = "") -> Part:
@@ -64,7 +65,9 @@ def _section(
 ) -> SectionText:
     lettering.begin_section()
     name = next(iter(by_setup.values())).name
-    printer = Printer(lettering, layout.sizes, layout.units, layout.rounds_per_cm, layout.one_size, layout.charted)
+    printer = Printer(
+        lettering, layout.sizes, layout.units, layout.rounds_per_cm, layout.one_size, layout.charted, layout.spoken
+    )
     extent = _extent(name, socks, layout, printer)
     strands = _strands(by_setup, printer)
     words = {

@@ -73,6 +73,16 @@ class Strand:
 
 
 @dataclass(frozen=True, slots=True)
+class DiagramText:
+    """One drawing of a stage: its file name beside the Markdown, what it is of, what it shows in words, its setup."""
+
+    file: str
+    title: str
+    alt: str
+    setup: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class SectionText:
     """One part of the sock in print.
 
@@ -88,6 +98,7 @@ class SectionText:
     check: str = ""
     ends_with: str = ""
     numbers: Table | None = None
+    diagrams: tuple[DiagramText, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,3 +139,7 @@ class Document:
     charts: tuple[ChartText, ...] = ()
     person: tuple[str, ...] = ()  # what was estimated of the one it is for, and what was altered for her and why
     yarn: Table | None = None  # what a pair of each size takes, in all and by part
+    tools: tuple[tuple[str, str], ...] = ()  # to cut out of a handout: file names beside the Markdown, what each shows
+    diagrams: tuple[DiagramText, ...] = ()  # drawings of the whole sock: its parts by name, its measures
+    drawn_size: str = ""  # the size that diagrams are of, where there are several
+    reasons: tuple[tuple[str, str], ...] = ()  # the numbers of the pattern by name, and why each is what it is

@@ -5,6 +5,7 @@ The grammar stands in DEVELOPERS.md. A printed line always reads back to the sam
 
 from grader.notation.printing import print_line, print_statement
 from grader.notation.reading import read_line
+from grader.notation.speaking import speak, spoken_name
 from grader.notation.tokens import NotationError
 
-__all__ = ["NotationError", "print_line", "print_statement", "read_line"]
+__all__ = ["NotationError", "print_line", "print_statement", "read_line", "speak", "spoken_name"]

@@ -6,7 +6,17 @@ Nothing here knows about knitting: it knows the Markdown dialect (`blocks`), pap
 from __future__ import annotations
 
 from grader.models.svg import drawing_svg
-from grader.pages.fault import MissingGlyph
-from grader.pages.setting import set_pages
+from grader.pages.fault import MissingGlyph, UnusableFont, UnusablePicture
+from grader.pages.setting import Press, set_pages, style_named
+from grader.pages.words import Words
 
-__all__ = ["MissingGlyph", "drawing_svg", "set_pages"]
+__all__ = [
+    "MissingGlyph",
+    "Press",
+    "UnusableFont",
+    "UnusablePicture",
+    "Words",
+    "drawing_svg",
+    "set_pages",
+    "style_named",
+]

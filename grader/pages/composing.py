@@ -84,7 +84,7 @@ class Composer:
         self.pieces: list[Piece] = []
         self.root = Element("Document")
         self._beside = beside and sheet.margin > 0
-        self._work = replace(style.body, lift=style.stands_out)
+        self._work = replace(style.body, lift=style.stands_out, language="")  # nothing in a line of work is divided
         self._prose = style.body  # numbers stand out too, in sections of work
         self._count_look = replace(style.body, bold=True, lift=style.stands_out)
         self._grown = style.body.size / 11

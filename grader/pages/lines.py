@@ -8,13 +8,15 @@ from typing import NamedTuple
 
 from grader.pages.binding import bind
 from grader.pages.blocks import Runs, plain
-from grader.pages.typefaces import BOLD, NO_BREAK, REGULAR, width
+from grader.pages.dividing import places
+from grader.pages.typefaces import BOLD, NO_BREAK, REGULAR, SOFT_HYPHEN, width
 
 # A number to find: written to a letter (K18) or before its unit (64 sts); small ones stay with the text.
 _FOUND = re.compile(
     r"(?:(?<=[^\W\d_])|^)(\d*[1-9]\d+(?:\.\d+)?[½¼¾]?|[4-9](?:\.\d+)?[½¼¾]?)(?=\u00a0(?![×x])|[,.;:]?$)"
 )
 _NUMBER = re.compile(r"(?<![^\W\d_]{2})(\d+(?:[.,]\d+)?[½¼¾⅛⅜⅝⅞]?)(?![^\W_])")
+_RAGGED = 0.17  # of the measure: a line left shorter than that divides the next word
 BASELINE = 0.73  # of the leading
 
 
@@ -96,6 +98,9 @@ def break_lines(runs: Runs, look: Look, first: float, rest: float) -> tuple[Line
     for word in _fitting(_words(runs, look), measure + 0.01, max(rest, look.size) + 0.01):
         needed = word.width + (space if current else 0.0)
         if current and used + needed > measure + 0.01:
+            if look.language and measure - used > _RAGGED * measure:
+                head, word = _divided(word, measure - used - space, look.language)
+                current += [head] if head else []
             lines.append(_line(current, space))
             current, used, needed = [], 0.0, word.width
             measure = max(rest, look.size)
@@ -107,6 +112,20 @@ def break_lines(runs: Runs, look: Look, first: float, rest: float) -> tuple[Line
     if current:
         lines.append(_line(current, space))
     return tuple(lines)
+
+
+def _divided(word: _Word, room: float, language: str) -> tuple[_Word | None, _Word]:
+    """As much of a word as there is room for, with a hyphen, and the rest; nothing and the word where it can't be."""
+    if len(word.bits) != 1:
+        return None, word
+    bit = word.bits[0]
+    for place in reversed(places(bit.text, language)):
+        head, rest = _Word(), _Word(ends_line=word.ends_line)
+        head.add(bit._replace(text=bit.text[:place] + SOFT_HYPHEN))
+        if head.width <= room:
+            rest.add(bit._replace(text=bit.text[place:]))
+            return head, rest
+    return None, word
 
 
 def _words(runs: Runs, look: Look) -> list[_Word]:

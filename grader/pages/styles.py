@@ -7,11 +7,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from grader.models.looks import Looks
 from grader.pages.lines import Look
-from grader.pages.typefaces import AIRY, PATTERN, Family
+from grader.pages.typefaces import AIRY, PATTERN, Family, own_family, tracking
 
 Ink = tuple[float, float, float]
 
+_LOOKS = ("body", "small", "cell", "title", "part", "section", "setup", "foot")
 BLACK: Ink = (0.0, 0.0, 0.0)
 GREY: Ink = (0.35, 0.35, 0.35)
 BAND: Ink = (0.935, 0.935, 0.935)
@@ -23,7 +25,8 @@ class Style:
     """The looks of one kind of document.
 
     `stands_out` lifts the numbers out of instructions by that factor (0: not); `outer_column` keeps a column for
-    notes where the paper has room for one; `narrow` measures hyphenate sooner; `most` is the widest text column.
+    notes where the paper has room for one; `most` is the widest text column; `divides` lets words be divided at the end of
+    a line.
     """
 
     name: str = "standard"
@@ -42,18 +45,43 @@ class Style:
     outer_column: bool = True
     most: float = 0.0
     smallest_cell: float = 6.5
-    logo: str = ""
+    divides: bool = True
 
     def in_family(self, family: Family) -> Style:
         """The same sizes in other typefaces."""
         looks = {
             name: replace(getattr(self, name), regular=family.regular, heavy=family.bold)
-            for name in ("body", "small", "cell", "title", "part", "section", "setup", "foot")
+            for name in _LOOKS
         }
         return replace(self, family=family, **looks)
 
+    def with_looks(self, looks: Looks) -> Style:
+        """A designer's own colours, typefaces and size of type in place of ours.
+
+        Raises:
+            UnusableFont: a typeface that can't be embedded.
+        """
+        style = self
+        if looks.regular is not None and looks.bold is not None:
+            airy = tracking(self.family.regular)
+            style = style.in_family(own_family(looks.regular, looks.bold, airy))
+        if looks.larger != 1:
+            style = style.enlarged(looks.larger)
+        return replace(style, accent=looks.accent or style.accent, band=looks.band or style.band)
+
+    def enlarged(self, factor: float) -> Style:
+        """All type so much larger."""
+        looks = {name: getattr(self, name) for name in _LOOKS}
+        sizes = {
+            name: replace(look, size=round(look.size * factor, 2), leading=round(look.leading * factor, 1))
+            for name, look in looks.items()
+        }
+        return replace(self, **sizes)
+
     def in_language(self, tag: str) -> Style:
-        """The same looks, hyphenating by the rules of a language ("" for none)."""
+        """The same looks, dividing words by the rules of a language, where the style divides any."""
+        if not self.divides:
+            return self
         looks = {name: replace(getattr(self, name), language=tag) for name in ("body", "small", "cell")}
         return replace(self, **looks)
 
@@ -107,5 +135,6 @@ STYLES: dict[str, Style] = {
         outer_column=False,
         most=440,
         smallest_cell=12,
+        divides=False,
     ).in_family(AIRY),
 }

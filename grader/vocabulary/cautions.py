@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 CAUTIONS = (
     "Knitted soles are slippery on smooth floors. Take care on stairs, and use non-slip soles for children and for"
     " anyone unsteady on their feet.",
@@ -23,3 +25,17 @@ FINISHING = (
     " in the first wash.",
 )
 PAIR_FINISHING = "Work the left and the right sock alike, but for the sections that name one of them."
+_IN_SHORT = (
+    "Knitted soles are slippery: take care on stairs; non-slip soles for children and the unsteady.",
+    "Secure all ends: a loose thread inside can wind round a small child's toe. Look before each wearing.",
+    "No tight tops, above all with diabetes or feet that feel little or swell: ask a doctor or podiatrist first.",
+    "If wool prickles or a rash appears, stop wearing the sock and ask for medical advice.",
+    "Rest your hands every half hour or so, and stop when something hurts.",
+)
+_FLOATS_IN_SHORT = ("Loose strands inside catch toes and nails: catch long ones in as you knit.",)
+
+
+def in_short(cautions: Sequence[str]) -> tuple[str, ...]:
+    """The same cautions in one line each; one that is none of ours stays as it is."""
+    short = dict(zip((*CAUTIONS, *FLOATS), (*_IN_SHORT, *_FLOATS_IN_SHORT), strict=True))
+    return tuple(short.get(caution, caution) for caution in cautions)

@@ -30,6 +30,8 @@ STAGES = (
     "striping",
     "stripe_drawing",
     "timing",
+    "rulers",
+    "web",
 )
 _FENCE = re.compile(r"^```.*?^```[ ]*$", re.MULTILINE | re.DOTALL)
 _TICKED = re.compile(r"`([^`\n]+)`")

@@ -14,7 +14,7 @@ FILE_LIMIT, FUNCTION_LIMIT = 400, 60  # lines, a file may have fewer than and a 
 
 # What each stage offers: its verbs, and the values that go with them.
 VERBS = {
-    "loading": {"load_parts", "load_pattern", "load_text"},
+    "loading": {"load_class", "load_parts", "load_pattern", "load_text"},
     "covering": {"choose", "cover", "even_range", "grid"},
     "measuring": {"estimate", "judge", "usual"},
     "sizing": {"alterations_for", "grade"},
@@ -25,6 +25,7 @@ VERBS = {
     "merging": {"merge"},
     "write_up": {"write_up"},
     "pages": {"drawing_svg", "set_pages"},
+    "web": {"epub", "web_page"},
     "reporting": {
         *("grouped", "print_findings", "print_part", "print_parts", "print_sample", "print_sizes", "print_yarn"),
         "print_enough",
@@ -40,6 +41,7 @@ VERBS = {
     "striping": {"stitch_metres", "stripe_pair"},
     "stripe_drawing": {"draw_stripes"},
     "timing": {"time_for_pair"},
+    "rulers": {"gauge_window", "ruler"},
 }
 WORK_IN_PROGRESS = {"Ledger"}  # the one class between the stages that grows: findings gather in it within a stage
 PLAIN_FUNCTIONS = {"write_up"}  # a module whose other public functions are what its templates call

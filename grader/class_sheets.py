@@ -1,0 +1,177 @@
+"""Documents for a class: one person's as Markdown with its drawings, and those of all bound into one."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from grader.models.document import Table
+from grader.models.drawing import Drawing
+from grader.models.pattern import Pattern
+from grader.pipeline import Checked
+from grader.publishing import Edition, Made, draft, pictures_in
+from grader.write_up import pipes, plain
+
+if TYPE_CHECKING:
+    from grader.pages.styles import Style
+
+_NOTES = "# Notes\n\n" + "……………………\n\n" * 10  # which stay on one page of every paper
+_MOST_TRIES = 4
+_TITLE = re.compile(r"^# ", re.MULTILINE)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """What became of one line of the list: why there is no document, or what is to be told of the one there is."""
+
+    line: int
+    name: str
+    reason: str = ""
+    told: tuple[str, ...] = ()
+    doubts: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Sheets:
+    """One person's document: its title, its Markdown, and its drawings by the names that stand in it."""
+
+    title: str
+    markdown: str
+    drawings: Mapping[str, Drawing]
+
+
+def write_sheets(checked: Checked, edition: Edition, stem: str) -> Sheets:
+    """One knitter's document of a pattern that was graded for her alone.
+
+    Raises:
+        TemplateMistake: a designer's template can't be filled in.
+    """
+    from grader.write_up import write_up
+
+    drafted = draft(checked, edition, stem)
+    drawings = dict(drafted.drawings)
+    if drafted.main is not None and edition.of.name != "handout":
+        drawings[drafted.document.drawing] = drafted.main
+    markdown = write_up(drafted.document, edition.of.one_size, edition.templates, told=drafted.told)
+    return Sheets(drafted.document.title, markdown, drawings)
+
+
+def bind_sheets(
+    pattern: Pattern,
+    sheets: Sequence[Sheets],
+    last_page: str,
+    edition: Edition,
+    stem: str,
+    right_hand: bool = False,
+) -> Made:
+    """All sheets in one Markdown and one PDF, in order, each person's on a page of its own, and a last page.
+
+    With `right_hand` each begins on a page with an odd number: where need be, a page for notes stands before it.
+
+    Raises:
+        MissingGlyph: a character that can't be printed.
+    """
+    from grader.pages import drawing_svg, set_pages
+
+    style = _style(edition)
+    texts, drawings = _shared(sheets)
+    texts.append(last_page)
+    if right_hand:
+        texts = _on_the_right(texts, drawings, edition.paper, style)
+    markdown = "\n".join(texts)
+    pdf = set_pages(
+        markdown,
+        title=pattern.title,
+        version=pattern.version,
+        author=pattern.author,
+        date=pattern.date,
+        language=edition.tag,
+        paper=edition.paper,
+        style=style,
+        drawings=drawings,
+        files=pictures_in(markdown, pattern, edition),
+    )
+    files = {f"{stem}.md": markdown.encode(), f"{stem}.pdf": pdf}
+    files.update((name, drawing_svg(each).encode()) for name, each in drawings.items())
+    return Made(files)
+
+
+def _shared(sheets: Sequence[Sheets]) -> tuple[list[str], dict[str, Drawing]]:
+    """The texts, each naming a drawing that others have too by its first name, and every drawing once."""
+    first: dict[Drawing, str] = {}
+    texts = []
+    for each in sheets:
+        text = each.markdown
+        for name, drawing in each.drawings.items():
+            text = text.replace(f"]({name})", f"]({first.setdefault(drawing, name)})")
+        texts.append(text)
+    return texts, {name: drawing for drawing, name in first.items()}
+
+
+def _style(edition: Edition) -> Style:
+    from grader.pages import style_named
+
+    name = edition.of.style
+    return style_named(name, one_size=name == "standard").with_looks(edition.looks)
+
+
+def _on_the_right(texts: Sequence[str], drawings: Mapping[str, Drawing], paper: str, style: Style) -> list[str]:
+    """The texts with a page for notes before each that would begin on a left-hand page.
+
+    Where pages turn hangs a little on what stands before, so they are laid out anew until nothing begins on the left.
+    """
+    from grader.pages.setting import lay_out
+
+    noted: set[int] = set()
+    told = list(texts)
+    for _ in range(_MOST_TRIES + len(texts)):
+        told = [f"{text}\n{_NOTES}" if number in noted else text for number, text in enumerate(texts)]
+        pages = lay_out("\n".join(told), paper=paper, style=style, drawings=drawings).pages
+        heads = [number for number, page in enumerate(pages) for placed in page if (placed.bookmark or (0,))[0] == 1]
+        counts = [len(_TITLE.findall(text)) for text in told]
+        begins = [heads[sum(counts[:number])] for number in range(len(told))]
+        left = next((number for number, page in enumerate(begins) if page % 2), None)
+        if left is None:
+            break
+        noted ^= {left - 1}
+    return told
+
+
+def unprintable(text: str) -> str:
+    """The first character that the typeface has no picture for, or ""."""
+    from grader.pages import MissingGlyph
+    from grader.pages.typefaces import BOLD, ems
+
+    try:
+        ems(text, BOLD)
+    except MissingGlyph as mistake:
+        return mistake.character
+    return ""
+
+
+def last_page(said: str, rows: Sequence[Line]) -> str:
+    """The page for the teacher, as Markdown: who has no document and why, what was estimated or altered, and doubts.
+
+    `said` sums it up.
+    """
+    parts = ["# Class list", f"{said}."]
+    for head, heads, found in (
+        ("Not served", ("Line", "Name", "Why"), [(each, (each.reason,)) for each in rows if each.reason]),
+        ("Estimated and altered", ("Line", "Name", "What"), [(each, each.told) for each in rows if each.told]),
+        ("To look at again", ("Line", "Name", "Remark"), [(each, each.doubts) for each in rows if each.doubts]),
+    ):
+        cells = tuple((str(each.line), plain(_safe(each.name)), _safe(text)) for each, texts in found for text in texts)
+        if cells:
+            parts += [f"## {head}", pipes(Table(heads, cells, "rll"))]
+    return "\n\n".join(parts) + "\n"
+
+
+def _safe(text: str) -> str:
+    """The text with a question mark for each character that can't be printed: cells may hold anything."""
+    odd = unprintable(text)
+    while odd:
+        text = text.replace(odd, "?")
+        odd = unprintable(text)
+    return text

@@ -1,0 +1,157 @@
+"""The class command: a list of people, a sock for each, one document for all, and why somebody has none."""
+
+from __future__ import annotations
+
+import argparse
+import os
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from grader.cli.arguments import UsageError, gauge_of, setup_name
+from grader.cli.class_work import Lesson, Outcome, work_class
+from grader.cli.opening import FINDINGS, FINE, USAGE
+from grader.cli.publish import jobs_of, looks_of
+from grader.models.edition import Edition
+from grader.models.looks import Looks
+
+if TYPE_CHECKING:
+    from grader.cli.console import Console
+    from grader.models.class_list import ClassList
+    from grader.models.pattern import Pattern
+
+EDITIONS = ("handout", "one-size", "large-18", "large-24", "easy")  # those on paper that are for one knitter
+
+
+def class_options(command: argparse.ArgumentParser) -> None:
+    """The options of `grader class`, but for those that all documents have."""
+    command.add_argument("list", metavar="LIST", help="a CSV file with a line for each person, and columns by name")
+    command.add_argument("--gauge", metavar="STSxROUNDS", help="where a line has none, such as 31x43")
+    command.add_argument("--needles", metavar="SETUP", help="where a line names none: short-circular, magic-loop, ...")
+    command.add_argument("--estimate", action="store_true", help="estimate measures that a line leaves out")
+    command.add_argument(
+        "--edition",
+        choices=EDITIONS,
+        default="handout",
+        help="a sheet for the class, or the whole pattern for each, also in large print or with more space",
+    )
+    command.add_argument("--right-hand", action="store_true", help="each person's begins on a right-hand page")
+    command.add_argument("--jobs", metavar="N", help="how many to work at once (all cores)")
+
+
+def tell_class(pattern: Pattern, arguments: argparse.Namespace, console: Console, templates: Path | None) -> int:
+    """Work a class list and write its documents; 0 if everybody has one, 1 if somebody has none, 2 if there is no list.
+
+    Nothing is written where nobody has one.
+    """
+    from grader.loading import load_class
+    from grader.reporting import print_findings
+
+    jobs = jobs_of(arguments)
+    looks = looks_of(templates, console)
+    if looks is None:
+        return FINDINGS
+    found, findings = load_class(arguments.list)
+    for finding in findings:
+        (console.warn if finding.is_error else console.tell)(print_findings([finding]))
+    if found is None:
+        return FINDINGS if os.path.isfile(arguments.list) else USAGE
+    if not found.members:
+        console.warn("grader: nothing was written")
+        return FINDINGS
+    lesson = _lesson(pattern, arguments, found, templates, looks)
+    _tell_unused(pattern, found, console)
+    unread = [
+        Outcome(finding.span.line if finding.span else 0, finding.line, reason=f"{finding.message}; {finding.mend}")
+        for finding in findings
+        if finding.is_error
+    ]
+    outcomes: list[Outcome] = []
+    for outcome in work_class(lesson, found.members, jobs):
+        outcomes.append(outcome)
+        console.progress("people", len(outcomes), len(found.members))
+        if outcome.fault:
+            console.warn(f"grader: {outcome.fault}")
+            return FINDINGS
+    for outcome in outcomes:
+        _tell(outcome, found.file, console)
+    return _publish(lesson, sorted([*outcomes, *unread], key=lambda each: each.line), arguments, console)
+
+
+def _lesson(
+    pattern: Pattern, arguments: argparse.Namespace, found: ClassList, templates: Path | None, looks: Looks
+) -> Lesson:
+    """What holds for all, and whether it can be used at all."""
+    from grader.publishing import edition_stem, file_stem
+
+    if arguments.gauge:
+        gauge_of(arguments.gauge)
+    elif "gauge" not in found.columns:
+        raise UsageError("there is no gauge: give it with --gauge, or in a column of that name")
+    if arguments.needles:
+        setup = setup_name(arguments.needles)
+        if pattern.setups and setup not in pattern.setups:
+            raise UsageError(f"this pattern is not written for {setup}")
+    elif "needles" not in found.columns:
+        raise UsageError("there are no needles: name them with --needles, or in a column of that name")
+    edition = Edition(
+        terms=arguments.terms.upper(),
+        units=arguments.units,
+        paper=arguments.paper,
+        one_size=True,
+        templates=templates,
+        kind=arguments.edition,
+        looks=looks,
+    )
+    return Lesson(
+        pattern=pattern,
+        edition=edition,
+        gauge=arguments.gauge or "",
+        needles=arguments.needles or "",
+        estimate=arguments.estimate,
+        stem=edition_stem(f"{file_stem(pattern.title)}-for-{file_stem(Path(arguments.list).stem)}", edition),
+    )
+
+
+def _tell_unused(pattern: Pattern, found: ClassList, console: Console) -> None:
+    from grader.cli.arguments import OF_THE_LEG
+    from grader.cli.one_off import measures_used
+
+    used = measures_used(pattern, altered=True)
+    for each in OF_THE_LEG:
+        if each.name in found.columns and each.name not in used:
+            console.tell(f"{found.file}: nothing in this pattern hangs on the {each.option.replace('-', ' ')}")
+
+
+def _tell(outcome: Outcome, file: str, console: Console) -> None:
+    place = f"{file}:{outcome.line}: {outcome.name or 'no name'}"
+    if outcome.reason:
+        console.warn(f"{place}: {outcome.reason}")
+    for doubt in outcome.doubts:
+        console.tell(f"{place}: remark: {doubt}")
+    for told in outcome.told:
+        console.tell(f"{place}: {told}")
+
+
+def _publish(lesson: Lesson, outcomes: Sequence[Outcome], arguments: argparse.Namespace, console: Console) -> int:
+    from grader.class_sheets import Line, bind_sheets, last_page
+    from grader.storing import store
+
+    served = [each for each in outcomes if each.sheets]
+    said = f"{len(served)} of {len(outcomes)} people have a document"
+    if not served:
+        console.warn("grader: nobody can be served; nothing was written")
+        return FINDINGS
+    rows = [Line(each.line, each.name, each.reason, each.told, each.doubts) for each in outcomes]
+    sheets = [each.sheets for each in served if each.sheets]
+    console.progress("printing", 0, 1)
+    try:
+        last = last_page(said, rows)
+        made = bind_sheets(lesson.pattern, sheets, last, lesson.edition, lesson.stem, arguments.right_hand)
+    except ValueError as mistake:
+        console.warn(f"grader: {mistake}")
+        return FINDINGS
+    for path in store(Path(arguments.out), made.files):
+        console.tell(f"wrote {path}")
+    console.tell(said)
+    return FINE if len(served) == len(outcomes) else FINDINGS

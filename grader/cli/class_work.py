@@ -1,0 +1,171 @@
+"""One line of a class list after the other, each worked by itself, on as many cores as there are."""
+
+from __future__ import annotations
+
+import argparse
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from grader.cli.arguments import OF_THE_LEG, UsageError, gauge_of, setup_name, title_of
+from grader.models.class_list import Member
+from grader.models.edition import Edition
+from grader.models.pattern import Pattern
+from grader.vocabulary.findings import Finding
+
+if TYPE_CHECKING:
+    from grader.class_sheets import Sheets
+
+FEW = 4  # people for whom it doesn't pay to start a process
+
+
+@dataclass(frozen=True, slots=True)
+class Lesson:
+    """What holds for the whole class: pattern and edition, and what is used where a line says nothing.
+
+    `gauge` and `needles` are as typed, or "". `stem` begins the names of pictures.
+    """
+
+    pattern: Pattern
+    edition: Edition
+    gauge: str
+    needles: str
+    estimate: bool
+    stem: str
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What became of one line: its sheets, or the reason why there are none; what was estimated or altered; doubts.
+
+    `fault` is a mistake of the template, which no line can mend.
+    """
+
+    line: int
+    name: str
+    sheets: Sheets | None = None
+    reason: str = ""
+    told: tuple[str, ...] = ()
+    doubts: tuple[str, ...] = ()
+    fault: str = ""
+
+
+def work_class(lesson: Lesson, members: Sequence[Member], jobs: int) -> Iterator[Outcome]:
+    """What becomes of each line, in their order; the same for any number of `jobs`."""
+    if jobs <= 1 or len(members) < FEW:
+        for member in members:
+            yield serve(lesson, member)
+        return
+    from concurrent.futures import ProcessPoolExecutor
+
+    workers = min(jobs, len(members))
+    with ProcessPoolExecutor(workers, initializer=_begin, initargs=(lesson,)) as pool:
+        yield from pool.map(_serve, members)
+
+
+_LESSON: list[Lesson] = []  # of a worker process, which gets it once
+
+
+def _begin(lesson: Lesson) -> None:
+    _LESSON[:] = [lesson]
+
+
+def _serve(member: Member) -> Outcome:
+    return serve(_LESSON[0], member)
+
+
+def serve(lesson: Lesson, member: Member) -> Outcome:
+    """Work one line of the list: the foot, the sock, its sheets."""
+    from grader.class_sheets import write_sheets
+    from grader.cli.one_off import work_one_off
+    from grader.cli.person import judged, person_of
+    from grader.write_up import TemplateMistake
+
+    doubts: list[str] = []
+    try:
+        name = _name(member)
+        arguments = _arguments(lesson, member, name)
+        gauge, setup = _hands(lesson, member)
+        body = person_of(lesson.pattern, arguments, _missing)
+        doubts = [_in_a_line(remark) for remark in judged(body)]
+        checked, findings = work_one_off(lesson.pattern, body, gauge, setup, arguments)
+    except UsageError as mistake:
+        return Outcome(member.line, member.name, reason=_without_dashes(str(mistake)))
+    if checked is None:
+        return Outcome(member.line, name, reason=_why(findings), doubts=tuple(doubts))
+    graded = checked.socks[0].graded
+    try:
+        sheets = write_sheets(checked, lesson.edition, f"{lesson.stem}-{member.line}")
+    except TemplateMistake as mistake:
+        return Outcome(member.line, name, fault=str(mistake))
+    doubts += [_said(finding) for finding in findings]
+    return Outcome(member.line, name, sheets, "", (*graded.body.told, *graded.altered), tuple(doubts))
+
+
+def _name(member: Member) -> str:
+    """The name, which must be there and be printable."""
+    from grader.class_sheets import unprintable
+
+    if not member.name:
+        raise UsageError("the name is missing")
+    name = title_of(member.name, "name")
+    odd = unprintable(name)
+    if odd:
+        raise UsageError(f"the name has {odd!r}, which the typeface can't print; write it in other letters")
+    return name
+
+
+def _arguments(lesson: Lesson, member: Member, name: str) -> argparse.Namespace:
+    """The line as if it had been typed for one knitter; measures that the pattern has no use for are left out."""
+    from grader.cli.one_off import measures_used
+
+    used = measures_used(lesson.pattern, altered=True)
+    cells = {column: text for column, text in member.cells.items() if column not in ("gauge", "needles")}
+    given = dict.fromkeys(("foot", "length", "leg", "heel", "instep", "shoe", "age")) | cells
+    given |= {each.name: cells.get(each.name) if each.name in used else None for each in OF_THE_LEG}
+    return argparse.Namespace(
+        **given, name=name, estimate=lesson.estimate, units=lesson.edition.units, terms=lesson.edition.terms.lower()
+    )
+
+
+def _hands(lesson: Lesson, member: Member) -> tuple[tuple[Fraction, Fraction], str]:
+    """Gauge and needles: those of the line, or else those of the class."""
+    gauge = member.cells.get("gauge", lesson.gauge)
+    if not gauge:
+        raise UsageError("the gauge is missing: stitches x rounds to 10 cm (such as 31x43)")
+    needles = member.cells.get("needles", lesson.needles)
+    if not needles:
+        raise UsageError("the needles are missing (short-circular, magic-loop, set-of-5, set-of-4)")
+    setup = setup_name(needles)
+    if lesson.pattern.setups and setup not in lesson.pattern.setups:
+        raise UsageError(f"this pattern is not written for {setup}")
+    return gauge_of(gauge), setup
+
+
+def _missing(option: str, question: str) -> str:
+    raise UsageError(f"the {option.replace('-', ' ')} is missing: {question[:1].lower()}{question[1:]}")
+
+
+def _why(findings: Sequence[Finding]) -> str:
+    """What stands in the way: the errors, or the remarks where there is none."""
+    errors = [finding for finding in findings if finding.is_error] or list(findings)
+    return ". ".join(dict.fromkeys(map(_said, errors))) or "no sock could be written for this foot"
+
+
+def _said(finding: Finding) -> str:
+    sock = "; ".join(part for part in (*finding.setups, finding.section) if part)
+    return f"{f'{sock}: ' if sock else ''}{finding.message}{f'; {finding.mend}' if finding.mend else ''}"
+
+
+def _in_a_line(text: str) -> str:
+    """A finding as it is printed, on one line."""
+    return "; ".join(
+        re.sub(r"\s+found:", ", found:", line.strip()) for line in text.removeprefix("remark: ").splitlines()
+    )
+
+
+def _without_dashes(text: str) -> str:
+    """Options are columns here: "--foot" is the foot."""
+    return re.sub(r"(?<!\S)--(?=[a-z])", "", text)

@@ -1,0 +1,176 @@
+"""The publish command: check a pattern, then make every edition asked for and write them all, or none."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from grader.cli.arguments import UsageError
+from grader.cli.console import Console
+from grader.cli.gauging import at_gauge, gauge_stem
+from grader.cli.opening import FINDINGS, FINE, counted, limited, opened, setups_of, tell_findings, templates_of
+from grader.models.edition import EDITIONS, Edition
+from grader.models.looks import Looks
+
+if TYPE_CHECKING:
+    from grader.pipeline import Checked
+
+_WORTH_CORES = 4  # documents; fewer are sooner made than processes are begun
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """One document that is wanted: of which socks, in which edition, and the beginning of its files' names."""
+
+    checked: Checked
+    edition: Edition
+    stem: str
+
+
+def publish(arguments: argparse.Namespace, console: Console) -> int:
+    """Make all documents that are asked for; 1, and the old ones stand, where pattern or template is not sound."""
+    from grader.storing import store
+
+    files, told, code = make(arguments, console)
+    if code != FINE:
+        return code
+    for path in store(Path(arguments.out), files):
+        console.tell(f"wrote {path}")
+    console.tell(told)
+    return FINE
+
+
+def make(arguments: argparse.Namespace, console: Console) -> tuple[dict[str, bytes], str, int]:
+    """The files of all documents that are asked for, what is to be said of them, and the exit code."""
+    from grader.pipeline import Wanted, check
+    from grader.write_up import TemplateMistake
+
+    pattern, code = opened(arguments, console)
+    if pattern is None:
+        return {}, "", code
+    templates = templates_of(arguments)
+    looks = looks_of(templates, console)
+    if looks is None:
+        return {}, "", FINDINGS
+    pattern, changes = at_gauge(limited(pattern, arguments.sizes), arguments)
+    if changes:
+        console.tell(changes)
+    terms = arguments.terms.upper()
+    checked = check(pattern, Wanted(setups_of(arguments, pattern), (terms,), arguments.units), console.progress)
+    tell_findings(checked.findings, console)
+    if not checked.is_sound or not checked.socks:
+        console.warn("grader: nothing was published; the old documents stand")
+        return {}, "", FINDINGS
+    editions = editions_of(arguments, templates, looks)
+    wishes = list(_wishes(checked, editions, arguments))
+    files: dict[str, bytes] = {}
+    try:
+        for done, made in enumerate(_made(wishes, jobs_of(arguments))):
+            console.progress("printing", done + 1, len(wishes))
+            files |= made
+    except (TemplateMistake, ValueError) as mistake:
+        console.warn(f"grader: {mistake}")
+        return {}, "", FINDINGS
+    return files, f"{counted(len(checked.socks), 'sock')} graded, written out and knitted through", FINE
+
+
+def looks_of(templates: Path | None, console: Console) -> Looks | None:
+    """The designer's looks beside her templates; None, once what is wrong with them is told."""
+    if templates is None:
+        return Looks()
+    from grader.loading import load_looks
+
+    looks, findings = load_looks(templates)
+    tell_findings(findings, console)
+    return None if any(finding.is_error for finding in findings) else looks
+
+
+def editions_of(
+    arguments: argparse.Namespace, templates: Path | None, looks: Looks, one_size: bool = False
+) -> tuple[Edition, ...]:
+    """The editions asked for, each once; the usual one where none is named."""
+    named = arguments.edition or ["pattern"]
+    names = [name for text in named for name in text.split(",") if name]
+    if "all" in names:
+        names = [name for name in EDITIONS if not (one_size and name == "one-size")]
+    for name in names:
+        if name not in EDITIONS:
+            raise UsageError(f"edition: there is no {name!r}; there are {', '.join(EDITIONS)} and all")
+    usual = Edition(
+        terms=arguments.terms.upper(),
+        units=arguments.units,
+        one_size=one_size,
+        templates=templates,
+        language=arguments.language,
+        looks=looks,
+        marks=arguments.crop_marks,
+        one_ink=arguments.black,
+    )
+    told = []
+    for name in dict.fromkeys(names):
+        bound = EDITIONS[name].bound
+        paper = arguments.paper or ("a5" if bound else "a4")
+        told.append(replace(usual, kind=name, paper=paper, imposed=bound and paper == "a5"))
+    return tuple(told)
+
+
+def jobs_of(arguments: argparse.Namespace) -> int:
+    """How many documents to make at once."""
+    import os
+
+    text = getattr(arguments, "jobs", "") or ""
+    if not text:
+        return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+    if not text.isdecimal() or not 1 <= int(text) <= 64:
+        raise UsageError(f"jobs: {text!r} should be a number from 1 to 64")
+    return int(text)
+
+
+def _wishes(checked: Checked, editions: Sequence[Edition], arguments: argparse.Namespace) -> Iterator[Wish]:
+    """A document for each edition and arrangement; for each size and setup where an edition is for one knitter."""
+    from grader.publishing import edition_stem, file_stem
+
+    whole = file_stem(checked.pattern.title) + gauge_stem(arguments)
+    arrangements = ("by-section", "by-setup") if arguments.arrange == "both" else (arguments.arrange,)
+    setups = tuple(dict.fromkeys(sock.instructions.setup for sock in checked.socks))
+    for edition in editions:
+        stem = edition_stem(whole, edition)
+        if edition.of.single:
+            for sock in checked.socks:
+                size, setup = sock.graded.body.name, sock.instructions.setup
+                name = f"{stem}-{file_stem(size)}-{file_stem(setup)}"
+                yield Wish(replace(checked, socks=(sock,)), replace(edition, one_size=True), name)
+            continue
+        for each in arrangements:
+            name = stem if each == "by-section" else f"{stem}-{each}"
+            yield Wish(checked, replace(edition, arrangement=each), name)
+        if arguments.each_setup:
+            for setup in setups:
+                alone = tuple(sock for sock in checked.socks if sock.instructions.setup == setup)
+                yield Wish(replace(checked, socks=alone), edition, f"{stem}-{file_stem(setup)}")
+
+
+_shared: list[Wish] = []  # what the processes of `_made` inherit, so that nothing has to be sent to them
+
+
+def _make_one(place: int) -> dict[str, bytes]:
+    from grader.publishing import make_document
+
+    wish = _shared[place]
+    return make_document(wish.checked, wish.edition, wish.stem).files
+
+
+def _made(wishes: Sequence[Wish], jobs: int) -> Iterator[dict[str, bytes]]:
+    """The files of each document in order; made on several cores where that is quicker and the system can fork."""
+    import multiprocessing
+
+    _shared[:] = wishes
+    if jobs < 2 or len(wishes) < _WORTH_CORES or "fork" not in multiprocessing.get_all_start_methods():
+        for place in range(len(wishes)):
+            yield _make_one(place)
+        return
+    with multiprocessing.get_context("fork").Pool(min(jobs, len(wishes))) as pool:
+        yield from pool.imap(_make_one, range(len(wishes)))

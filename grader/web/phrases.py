@@ -1,0 +1,74 @@
+"""The few words of our own that stand beside a pattern on a screen, in the languages that we speak."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Phrases:
+    """What a page says of itself. `{}` is filled in: a number, a name or a heading."""
+
+    skip: str = "Skip to the pattern"
+    contents: str = "Contents"
+    title_page: str = "Title page"
+    beginning: str = "Beginning"
+    table: str = "Table: {}"
+    another_table: str = "{}, table {}"
+    drawing: str = "Drawing {}: {}"
+    yours: str = "Yours"
+    your_size: str = "Your size"
+    change: str = "change"
+    size: str = "Size {}"
+    choose: str = "Choose your size here: its numbers then stand out all through the pattern."
+    all_alike: str = "Show all sizes alike"
+    not_yours: str = "not your size"
+    rounds: str = "Rounds to tick: {}"
+    round: str = "round {}"
+    room: str = "room to write"
+    lines: str = "lines to write on"
+    kept: str = "Your ticks and your size are kept in this browser and sent nowhere."
+    clear: str = "Clear all ticks"
+    by: str = "By {}"
+    version: str = "version {}"
+    accessible: str = "Text in reading order with headings, lists and tables that name their rows and columns."
+    described: str = "All drawings are described in words."
+    still: str = "Boxes to tick are characters of the text. Nothing moves, sounds or flashes."
+
+
+ENGLISH = Phrases()
+PHRASES = {
+    "en": ENGLISH,
+    "de": Phrases(
+        skip="Zur Anleitung springen",
+        contents="Inhalt",
+        title_page="Titelseite",
+        beginning="Anfang",
+        table="Tabelle: {}",
+        another_table="{}, Tabelle {}",
+        drawing="Zeichnung {}: {}",
+        yours="Ihre",
+        your_size="Ihre Größe",
+        change="ändern",
+        size="Größe {}",
+        choose="Hier die eigene Größe wählen: Ihre Zahlen sind dann in der ganzen Anleitung hervorgehoben.",
+        all_alike="Alle Größen gleich zeigen",
+        not_yours="nicht Ihre Größe",
+        rounds="Runden zum Abhaken: {}",
+        round="Runde {}",
+        room="Platz zum Schreiben",
+        lines="Linien zum Schreiben",
+        kept="Ihre Haken und Ihre Größe bleiben in diesem Browser und werden nirgendwohin gesendet.",
+        clear="Alle Haken löschen",
+        by="Von {}",
+        version="Version {}",
+        accessible="Text in Lesereihenfolge mit Überschriften, Listen und Tabellen, die Zeilen und Spalten benennen.",
+        described="Alle Zeichnungen sind in Worten beschrieben.",
+        still="Kästchen zum Abhaken sind Zeichen im Text. Nichts bewegt sich, klingt oder blinkt.",
+    ),
+}
+
+
+def phrases(language: str) -> Phrases:
+    """Those of a language by its tag, such as de or en-GB; English where we don't speak it."""
+    return PHRASES.get(language.split("-")[0].lower(), ENGLISH)
