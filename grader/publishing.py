@@ -63,8 +63,12 @@ def edition_stem(stem: str, edition: Edition) -> str:
     return f"{stem}{us}{language}{edition.of.suffix}{paper}"
 
 
-def make_document(checked: Checked, edition: Edition, stem: str) -> Made:
+def make_document(checked: Checked, edition: Edition, stem: str, shared: str = "") -> Made:
     """The files of one edition of a sound pattern; nothing is written to disk here.
+
+    Args:
+        stem: how the names of its files begin.
+        shared: how those of charts and tools begin, which several documents of one pattern may show (as `stem`).
 
     Raises:
         TemplateMistake: a designer's template can't be filled in.
@@ -73,7 +77,7 @@ def make_document(checked: Checked, edition: Edition, stem: str) -> Made:
     from grader.write_up import write_up
 
     kind = edition.of
-    drafted = draft(checked, edition, stem)
+    drafted = draft(checked, edition, stem, shared or stem)
     template = kind.one_size if edition.one_size else kind.template
     markdown = write_up(drafted.document, template, edition.templates, told=drafted.told)
     if kind.form == "text":
@@ -93,7 +97,7 @@ class Draft:
     told: Callable[[str], str]
 
 
-def draft(checked: Checked, edition: Edition, stem: str) -> Draft:
+def draft(checked: Checked, edition: Edition, stem: str, shared: str) -> Draft:
     """Merge the socks into the document of an edition, draw what it shows, and put it into its language."""
     from grader.handouts import for_handout
     from grader.schematic import sock_schematic
@@ -108,7 +112,7 @@ def draft(checked: Checked, edition: Edition, stem: str) -> Draft:
     measures = sketch_measures(pattern, sizes, knitted, edition.units)
     main = sock_schematic(measures) if len(measures) == 6 else None
     picture = f"{stem}.svg" if main else ""
-    charts, drawings = charts_of(pattern, knitted, edition, stem)
+    charts, drawings = charts_of(pattern, knitted, edition, shared)
     choice = Choice(
         edition.terms,
         edition.units,
@@ -125,7 +129,7 @@ def draft(checked: Checked, edition: Edition, stem: str) -> Draft:
         document, diagrams = with_diagrams(document, pattern, knitted, edition, stem)
         drawings |= diagrams
     if edition.of.name == "handout":
-        document, tools = for_handout(document, pattern, edition.units, edition.paper, stem)
+        document, tools = for_handout(document, pattern, edition.units, edition.paper, shared)
         drawings |= tools
     words = dict(edition.looks.words)
     return Draft(document, main, drawings, lambda text: words.get(text, text))

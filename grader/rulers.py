@@ -64,7 +64,7 @@ def ruler(length_mm: int, units: str = "both") -> Drawing:
     labels.append(Label(_EDGE, y + 5.2, words, "start"))
     told = {"cm": "centimetres", "in": "inches", "both": "centimetres and inches"}[units]
     alt = f"A ruler in {told}, and a line of {said} to check it by: measure that line with a ruler of your own."
-    return Drawing(length_mm + 2 * _EDGE, high + _CHECK_HIGH, tuple(strokes), tuple(labels), alt)
+    return Drawing(length_mm + 2 * _EDGE, high + _CHECK_HIGH, tuple(strokes), tuple(labels), alt, true_size=True)
 
 
 def gauge_window(stitches: Fraction, rounds: Fraction, word: str = "gauge") -> Drawing:
@@ -110,7 +110,7 @@ def gauge_window(stitches: Fraction, rounds: Fraction, word: str = "gauge") -> D
         f" and {_counted(up)} rounds."
     )
     side = WINDOW_MM + 2 * _FRAME
-    return Drawing(side + _BESIDE, side, tuple(strokes), tuple(labels), alt)
+    return Drawing(side + _BESIDE, side, tuple(strokes), tuple(labels), alt, true_size=True)
 
 
 def _counted(amount: Fraction) -> str:

@@ -54,14 +54,17 @@ class Outcome:
 
 def work_class(lesson: Lesson, members: Sequence[Member], jobs: int) -> Iterator[Outcome]:
     """What becomes of each line, in their order; the same for any number of `jobs`."""
-    if jobs <= 1 or len(members) < FEW:
+    import multiprocessing
+
+    if jobs <= 1 or len(members) < FEW or "fork" not in multiprocessing.get_all_start_methods():
         for member in members:
             yield serve(lesson, member)
         return
     from concurrent.futures import ProcessPoolExecutor
 
-    workers = min(jobs, len(members))
-    with ProcessPoolExecutor(workers, initializer=_begin, initargs=(lesson,)) as pool:
+    # a pattern holds formulas, which can't be sent to a process but are inherited by one that is forked
+    context, workers = multiprocessing.get_context("fork"), min(jobs, len(members))
+    with ProcessPoolExecutor(workers, context, initializer=_begin, initargs=(lesson,)) as pool:
         yield from pool.map(_serve, members)
 
 

@@ -23,11 +23,15 @@ _WORTH_CORES = 4  # documents; fewer are sooner made than processes are begun
 
 @dataclass(frozen=True, slots=True)
 class Wish:
-    """One document that is wanted: of which socks, in which edition, and the beginning of its files' names."""
+    """One document that is wanted: of which socks, in which edition, and how the names of its files begin.
+
+    `shared` begins those of drawings that other documents show too.
+    """
 
     checked: Checked
     edition: Edition
     stem: str
+    shared: str
 
 
 def publish(arguments: argparse.Namespace, console: Console) -> int:
@@ -138,19 +142,20 @@ def _wishes(checked: Checked, editions: Sequence[Edition], arguments: argparse.N
     setups = tuple(dict.fromkeys(sock.instructions.setup for sock in checked.socks))
     for edition in editions:
         stem = edition_stem(whole, edition)
+        shared = edition_stem(whole, replace(edition, kind="pattern"))
         if edition.of.single:
             for sock in checked.socks:
                 size, setup = sock.graded.body.name, sock.instructions.setup
                 name = f"{stem}-{file_stem(size)}-{file_stem(setup)}"
-                yield Wish(replace(checked, socks=(sock,)), replace(edition, one_size=True), name)
+                yield Wish(replace(checked, socks=(sock,)), replace(edition, one_size=True), name, shared)
             continue
         for each in arrangements:
             name = stem if each == "by-section" else f"{stem}-{each}"
-            yield Wish(checked, replace(edition, arrangement=each), name)
+            yield Wish(checked, replace(edition, arrangement=each), name, shared)
         if arguments.each_setup:
             for setup in setups:
                 alone = tuple(sock for sock in checked.socks if sock.instructions.setup == setup)
-                yield Wish(replace(checked, socks=alone), edition, f"{stem}-{file_stem(setup)}")
+                yield Wish(replace(checked, socks=alone), edition, f"{stem}-{file_stem(setup)}", shared)
 
 
 _shared: list[Wish] = []  # what the processes of `_made` inherit, so that nothing has to be sent to them
@@ -160,7 +165,7 @@ def _make_one(place: int) -> dict[str, bytes]:
     from grader.publishing import make_document
 
     wish = _shared[place]
-    return make_document(wish.checked, wish.edition, wish.stem).files
+    return make_document(wish.checked, wish.edition, wish.stem, wish.shared).files
 
 
 def _made(wishes: Sequence[Wish], jobs: int) -> Iterator[dict[str, bytes]]:

@@ -62,7 +62,8 @@ def _accent(node: Node | None, ledger: Ledger) -> tuple[float, float, float] | N
     colour = _colour(node, ledger)
     if colour is not None and node is not None and contrast_to_white(colour) < _LEAST_CONTRAST:
         message = f"{node.text} is too pale for words: {contrast_to_white(colour):.1f}:1 on white"
-        ledger.add("pale", message, node.span, severity=Severity.REMARK, mend=f"take one of at least {_LEAST_CONTRAST}:1")
+        mend = f"take one of at least {_LEAST_CONTRAST}:1"
+        ledger.add("pale", message, node.span, severity=Severity.REMARK, mend=mend)
     return colour
 
 
@@ -91,7 +92,8 @@ def _larger(node: Node | None, ledger: Ledger) -> float:
         factor = 0.0
     if not _LARGER[0] <= factor <= _LARGER[1]:
         low, high = _LARGER
-        ledger.add("larger", f"{node.text!r} is no factor for type", node.span, mend=f"give {low} to {high}, such as 1.1")
+        mend = f"give {low} to {high}, such as 1.1"
+        ledger.add("larger", f"{node.text!r} is no factor for type", node.span, mend=mend)
         return 1.0
     return factor
 

@@ -40,10 +40,14 @@ class Label:
 
 @dataclass(frozen=True, slots=True)
 class Drawing:
-    """Strokes and labels on a sheet of width by height millimetres; `alt` says in words what it shows."""
+    """Strokes and labels on a sheet of width by height millimetres; `alt` says in words what it shows.
+
+    One of `true_size` is never made larger or smaller: it is to be measured with.
+    """
 
     width_mm: float
     height_mm: float
     strokes: tuple[Stroke, ...]
     labels: tuple[Label, ...]
     alt: str
+    true_size: bool = False

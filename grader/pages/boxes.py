@@ -69,7 +69,8 @@ def set_picture(
     if drawing is None:
         return _described(picture, measure, style, root)
     wide, high = drawing.width_mm * _POINTS_PER_MM, drawing.height_mm * _POINTS_PER_MM
-    scale = min(1.0, measure / wide, (_TALLEST_DRAWING if sheet.margin else sheet.depth * 0.31) / high)
+    tallest = _TALLEST_DRAWING if sheet.margin else sheet.depth * 0.31 * _grown(style)
+    scale = min(_grown(style), measure / wide, tallest / high)
     height = -(-high * scale // 4) * 4
     sketch = Sketch((measure - wide * scale) / 2, 0.0, drawing, scale, root.add("Figure", drawing.alt))
     return [Piece(height, (sketch,), "drawing", wide=True)]
@@ -92,10 +93,15 @@ def _described(picture: Picture, measure: float, style: Style, root: Element) ->
     ]
 
 
-def set_chart(drawing: Drawing, sheet: Sheet, root: Element) -> list[Piece]:
+def _grown(style: Style) -> float:
+    """How much larger drawings and their words are in large print, so that the words are as large as the text."""
+    return max(1.0, style.small.size / 9) if style.enlarges else 1.0
+
+
+def set_chart(drawing: Drawing, sheet: Sheet, style: Style, root: Element) -> list[Piece]:
     """A drawing at its own size at the left of the text, kept with the words above it; smaller only if it must be."""
     wide, high = drawing.width_mm * _POINTS_PER_MM, drawing.height_mm * _POINTS_PER_MM
-    scale = min(1.0, sheet.wide / wide, sheet.depth / high)
+    scale = 1.0 if drawing.true_size else min(_grown(style), sheet.wide / wide, sheet.depth * 0.9 / high)
     height = -(-high * scale // 4) * 4
     across = wide * scale > sheet.column
     sketch = Sketch(0.0, 0.0, drawing, scale, root.add("Figure", drawing.alt))

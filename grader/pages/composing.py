@@ -145,7 +145,7 @@ class Composer:
 
     def _picture(self, picture: Picture) -> list[Piece]:
         if picture.source in self.pictures.drawings:
-            return set_chart(self.pictures.drawings[picture.source], self.sheet, self.root)
+            return set_chart(self.pictures.drawings[picture.source], self.sheet, self.style, self.root)
         if picture.source in self.pictures.files:
             return set_photo(picture, self.pictures.files[picture.source], self.sheet, self.root)
         return set_picture(picture, self.pictures.main, self.sheet, self.style, self.root)

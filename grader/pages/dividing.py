@@ -29,7 +29,7 @@ def places(text: str, language: str) -> tuple[int, ...]:
     Short words, words in capitals and what holds a figure are never divided: they may be abbreviations.
     """
     match = _WORD.fullmatch(text)
-    if not match or not language or match[2] != match[2].lower() and match[2][1:] != match[2][1:].lower():
+    if not match or not language or match[2][1:] != match[2][1:].lower():
         return ()
     rules = _rules(language)
     return tuple(len(match[1]) + place for place in rules.positions(match[2])) if rules else ()

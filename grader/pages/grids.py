@@ -47,11 +47,55 @@ def set_grid(grid: Grid, sheet: Sheet, style: Style, root: Element, measure: flo
         folded = _folded(grid, sheet, style, root)
         if folded:
             return folded
+    if measure is None:
+        narrow = _narrowed(grid, sheet.wide, style)
+        if len(narrow) > 1:
+            return [piece for part in narrow for piece in set_grid(part, sheet, style, root)]
     layout = _laid_out(grid, measure or (sheet.column if _fits(grid, sheet.column, style) else sheet.wide), style)
     if measure is None and layout.total <= sheet.column and _head_lines(grid, layout) > _HEAD_LINES:
         layout = _laid_out(grid, sheet.wide, style)
     wide = layout.total > sheet.column + 0.1 and measure is None
     return _pieces(grid, layout, wide, root.add("Table"))
+
+
+def _narrowed(grid: Grid, measure: float, style: Style) -> list[Grid]:
+    """The table as several, one under the other, where words would have to be broken to get all columns abreast.
+
+    Each begins with the column that names its rows.
+    """
+    look = replace(style.cell, size=min(style.cell.size, style.smallest_cell))
+    least = _least(grid, look)
+    if sum(least) <= measure or len(least) < 3:
+        return [grid]
+    ringed = any(plain(row[0]).strip() == RING for row in grid.rows)
+    named = 1 if ringed else 0
+    room = measure - least[named]
+    parts: list[list[int]] = [[0, 1] if ringed else [0]]
+    used = least[0] if ringed else 0.0
+    for column in range(named + 1, len(least)):
+        if used + least[column] > room and parts[-1][-1] != named:
+            parts.append([named])
+            used = 0.0
+        parts[-1].append(column)
+        used += least[column]
+    return [
+        Grid(
+            tuple(grid.heads[column] for column in part),
+            tuple(tuple(row[column] for column in part) for row in grid.rows),
+            "".join(grid.align[column] for column in part),
+        )
+        for part in parts
+    ]
+
+
+def _least(grid: Grid, look: Look) -> list[float]:
+    """How narrow each column can be without breaking a word."""
+    head = replace(look, bold=True)
+    pad = 2 * min(_PAD, look.size * 0.42)
+    return [
+        max(longest_word(cells[0], head), *(longest_word(cell, look) for cell in cells[1:]), 0.0) + pad
+        for cells in _pairs(grid)
+    ]
 
 
 def _filled(grid: Grid, columns: int) -> Grid:
@@ -106,10 +150,7 @@ def _laid_out(grid: Grid, measure: float, style: Style) -> _Layout:
             max(natural_width(cells[0], head), *(natural_width(cell, look) for cell in cells[1:]), 0.0) + pad
             for cells in columns
         ]
-        least = [
-            max(longest_word(cells[0], head), *(longest_word(cell, look) for cell in cells[1:]), 0.0) + pad
-            for cells in columns
-        ]
+        least = _least(grid, look)
         if sum(least) <= measure or look.size - 0.5 < style.smallest_cell:
             break
         look = replace(look, size=look.size - 0.5)

@@ -36,9 +36,16 @@ class Imprint:
     words: Words = Words()
 
     @property
-    def foot(self) -> str:
+    def feet(self) -> tuple[str, ...]:
+        """What stands at the foot, from the longest to the shortest."""
         version = self.words.version.format(version=self.version) if self.version else ""
-        return " · ".join(part for part in (self.title, version, self.date) if part)
+        parts = [part for part in (self.title, version, self.date) if part]
+        return tuple(" · ".join(parts[:count]) for count in range(len(parts), 0, -1))
+
+    @property
+    def foot(self) -> str:
+        """All of it."""
+        return self.feet[0] if self.feet else ""
 
 
 def paint(laid_out: LaidOut, imprint: Imprint, press: Press) -> bytes:
@@ -229,8 +236,8 @@ class _Painter:
         """Title and version left, page of pages right; part of no structure."""
         regular, size = self.style.family.regular, self.style.foot.size
         right = self.imprint.words.page.format(number=number + 1, count=len(self.pages))
-        left = self.imprint.foot
         room = self.sheet.wide - width(right, regular, size) - 12
+        left = next((told for told in self.imprint.feet if width(told, regular, size) <= room), self.imprint.title)
         while left and width(left, regular, size) > room:
             left = left[:-2].rstrip() + "…" if len(left) > 2 else ""
         at = x + self.sheet.left

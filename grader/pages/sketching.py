@@ -31,7 +31,7 @@ def draw_sketch(canvas: Any, pen: Pen, drawing: Drawing, left: float, top: float
         pen.fill(BAND if stroke.tinted else (1 - stroke.shade,) * 3)
         canvas.drawPath(path, stroke=1 if stroke.weight else 0, fill=1 if stroke.tinted or stroke.shade else 0)
     for label in drawing.labels:
-        size = label.size if scale > 0.85 else label.size * 0.85
+        size = label.size * max(1.0, scale) if scale > 0.85 else label.size * 0.85
         across = width(label.text, font, size)
         back = {"start": 0.0, "middle": across / 2, "end": across}[label.anchor]
         turn = math.radians(label.angle)

@@ -25,8 +25,8 @@ class Style:
     """The looks of one kind of document.
 
     `stands_out` lifts the numbers out of instructions by that factor (0: not); `outer_column` keeps a column for
-    notes where the paper has room for one; `most` is the widest text column; `divides` lets words be divided at the end of
-    a line.
+    notes where the paper has room for one; `most` is the widest text column; `divides` lets words be divided at the
+    end of a line; `enlarges` makes drawings as large as the type.
     """
 
     name: str = "standard"
@@ -46,13 +46,11 @@ class Style:
     most: float = 0.0
     smallest_cell: float = 6.5
     divides: bool = True
+    enlarges: bool = False
 
     def in_family(self, family: Family) -> Style:
         """The same sizes in other typefaces."""
-        looks = {
-            name: replace(getattr(self, name), regular=family.regular, heavy=family.bold)
-            for name in _LOOKS
-        }
+        looks = {name: replace(getattr(self, name), regular=family.regular, heavy=family.bold) for name in _LOOKS}
         return replace(self, family=family, **looks)
 
     def with_looks(self, looks: Looks) -> Style:
@@ -100,6 +98,7 @@ def _large(size: float) -> Style:
         foot=Look(size, size * 1.3),
         outer_column=False,
         smallest_cell=size,
+        enlarges=True,
     )
 
 
