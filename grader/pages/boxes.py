@@ -69,7 +69,7 @@ def set_picture(
     if drawing is None:
         return _described(picture, measure, style, root)
     wide, high = drawing.width_mm * _POINTS_PER_MM, drawing.height_mm * _POINTS_PER_MM
-    tallest = _TALLEST_DRAWING if sheet.margin else sheet.depth * 0.31 * _grown(style)
+    tallest = _TALLEST_DRAWING if sheet.margin else sheet.depth * min(0.31 * _grown(style), 0.58)
     scale = min(_grown(style), measure / wide, tallest / high)
     height = -(-high * scale // 4) * 4
     sketch = Sketch((measure - wide * scale) / 2, 0.0, drawing, scale, root.add("Figure", drawing.alt))

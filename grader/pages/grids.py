@@ -13,7 +13,8 @@ from grader.pages.styles import BLACK, Style
 
 RING = "○"
 _PAD = 4.0  # between a cell's text and the next column, each side
-_TALLEST = 12  # lines of a cell in one piece
+_TALLEST = 200.0  # points of a cell in one piece, and no more than twelve lines of it
+_MOST_LINES = 12
 _FOLD = 10  # a list of pairs longer than this goes into two columns side by side
 _HEAD_LINES = 2  # a table of more lines in its head is set over both columns
 _KEPT = 8  # a table of at most so many rows isn't split
@@ -31,6 +32,11 @@ class _Layout:
     @property
     def total(self) -> float:
         return sum(self.widths)
+
+    @property
+    def tallest(self) -> int:
+        """How many lines of a cell go into one piece."""
+        return max(3, min(_MOST_LINES, int(_TALLEST / self.look.leading)))
 
     @property
     def head(self) -> Look:
@@ -170,8 +176,9 @@ def _laid_out(grid: Grid, measure: float, style: Style) -> _Layout:
         else:
             spare, wanted = measure - sum(least), sum(unwrapped) - sum(least)
             widths = [low + spare * (high - low) / wanted for low, high in zip(least, unwrapped, strict=True)]
-    elif len(most) == 2 and most[0] < measure * 0.4:
-        widths = [most[0] + _PAD, measure - most[0] - _PAD]
+    elif len(most) == 2:
+        first = most[0] if most[0] < measure * 0.4 else max(least[0], measure * 0.33)
+        widths = [first + _PAD, measure - first - _PAD]
     else:
         spare, wanted = measure - sum(least), sum(most) - sum(least)
         widths = [low + spare * (high - low) / wanted for low, high in zip(least, most, strict=True)]
@@ -233,12 +240,12 @@ def _header(heads: tuple[Runs, ...], layout: _Layout, wide: bool, table: Element
         break_lines(cell, layout.head, *(layout.total - 2 * _PAD if lone else _inner(layout, index),) * 2)
         for index, cell in enumerate(heads)
     ]
-    deepest = min(_TALLEST, max(len(cell) for cell in cells))
+    deepest = min(_MOST_LINES, max(len(cell) for cell in cells))
     leading = layout.look.leading
     height = deepest * leading + 2 * STEP
     marks: list[Mark] = []
     for index, lines in enumerate(cells):
-        kept = lines[:_TALLEST]
+        kept = lines[:_MOST_LINES]
         cell = row.add("TH", scope="Column") if row else None
         marks += _cell(kept, layout, index, height - STEP - len(kept) * leading, cell)
     marks.append(Rule(0, height - 0.5, layout.total, height - 0.5, layout.style.accent))
@@ -261,8 +268,8 @@ def _row(
     deepest = max(1, *(len(cell) for cell in cells)) if cells else 1
     pieces: list[Piece] = []
     leading = layout.look.leading
-    for first in range(0, deepest, _TALLEST):
-        count = min(_TALLEST, deepest - first)
+    for first in range(0, deepest, layout.tallest):
+        count = min(layout.tallest, deepest - first)
         height = count * leading + STEP
         marks: list[Mark] = [Fill(0, 0, layout.total, height, layout.style.band)] if banded else []
         for index, lines in enumerate(cells):

@@ -157,6 +157,8 @@ class _Painter:
         elif isinstance(mark, Rule):
             pen.stroke(mark.ink, HAIRLINE)
             canvas.line(left + mark.x1, base - mark.y1, left + mark.x2, base - mark.y2)
+        elif isinstance(mark, Text):  # the head of a table, drawn again
+            pen.words(left + mark.x, base - mark.y, mark.text, mark.font, mark.size, mark.ink)
         elif isinstance(mark, Ring):
             pen.stroke(BLACK, _BOX_LINE)
             canvas.circle(left + mark.x, base - mark.y, mark.radius, stroke=1, fill=0)

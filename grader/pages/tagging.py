@@ -158,7 +158,8 @@ def _first_page(held: object) -> int:
     if isinstance(held, _Stretch):
         return held.read
     if isinstance(held, Element):
-        return min(map(_first_page, held.held), default=0)
+        inside = (each for each in held.held if isinstance(each, _Stretch | Element))
+        return min(map(_first_page, inside), default=0)
     return 0
 
 
