@@ -50,7 +50,7 @@ def write_sheets(checked: Checked, edition: Edition, stem: str) -> Sheets:
     """
     from grader.write_up import write_up
 
-    drafted = draft(checked, edition, stem)
+    drafted = draft(checked, edition, stem, stem)
     drawings = dict(drafted.drawings)
     if drafted.main is not None and edition.of.name != "handout":
         drawings[drafted.document.drawing] = drafted.main

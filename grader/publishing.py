@@ -131,6 +131,10 @@ def draft(checked: Checked, edition: Edition, stem: str, shared: str) -> Draft:
     if edition.of.name == "handout":
         document, tools = for_handout(document, pattern, edition.units, edition.paper, shared)
         drawings |= tools
+    if edition.of.taught:
+        from grader.teaching import worksheet
+
+        document = replace(document, worksheet=worksheet(pattern, sizes), reasons=reasons_of(pattern))
     words = dict(edition.looks.words)
     return Draft(document, main, drawings, lambda text: words.get(text, text))
 
@@ -246,8 +250,15 @@ def with_diagrams(
     size = next(sock.graded.body.name for sock in knitted if sock.graded.index == middle)
     whole = tuple(shown.get("", ()))
     drawn = "" if len(order) == 1 else size
-    reasons = tuple((rule.label, rule.why) for rule in pattern.numbers if rule.label and rule.why)
-    return replace(document, parts=parts, diagrams=whole, drawn_size=drawn, reasons=reasons), drawings
+    return (
+        replace(document, parts=parts, diagrams=whole, drawn_size=drawn, reasons=reasons_of(pattern)),
+        drawings,
+    )
+
+
+def reasons_of(pattern: Pattern) -> tuple[tuple[str, str], ...]:
+    """The numbers of a pattern that have a name, and why each is what it is."""
+    return tuple((rule.label, rule.why) for rule in pattern.rules if rule.label and rule.why)
 
 
 def make_stripes(checked: Checked, pair: StripedPair, paper: str = "a4") -> Made:

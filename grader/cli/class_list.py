@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from grader.cli.arguments import UsageError, gauge_of, setup_name
+from grader.cli.arguments import OF_THE_LEG, UsageError, gauge_of, setup_name
 from grader.cli.class_work import Lesson, Outcome, work_class
 from grader.cli.opening import FINDINGS, FINE, USAGE
 from grader.cli.publish import jobs_of, looks_of
@@ -60,7 +60,7 @@ def tell_class(pattern: Pattern, arguments: argparse.Namespace, console: Console
         console.warn("grader: nothing was written")
         return FINDINGS
     lesson = _lesson(pattern, arguments, found, templates, looks)
-    _tell_unused(pattern, found, console)
+    _tell_unused(lesson.used, found, console)
     unread = [
         Outcome(finding.span.line if finding.span else 0, finding.line, reason=f"{finding.message}; {finding.mend}")
         for finding in findings
@@ -82,6 +82,7 @@ def _lesson(
     pattern: Pattern, arguments: argparse.Namespace, found: ClassList, templates: Path | None, looks: Looks
 ) -> Lesson:
     """What holds for all, and whether it can be used at all."""
+    from grader.cli.one_off import measures_used
     from grader.publishing import edition_stem, file_stem
 
     if arguments.gauge:
@@ -110,14 +111,11 @@ def _lesson(
         needles=arguments.needles or "",
         estimate=arguments.estimate,
         stem=edition_stem(f"{file_stem(pattern.title)}-for-{file_stem(Path(arguments.list).stem)}", edition),
+        used=measures_used(pattern, altered=True),
     )
 
 
-def _tell_unused(pattern: Pattern, found: ClassList, console: Console) -> None:
-    from grader.cli.arguments import OF_THE_LEG
-    from grader.cli.one_off import measures_used
-
-    used = measures_used(pattern, altered=True)
+def _tell_unused(used: frozenset[str], found: ClassList, console: Console) -> None:
     for each in OF_THE_LEG:
         if each.name in found.columns and each.name not in used:
             console.tell(f"{found.file}: nothing in this pattern hangs on the {each.option.replace('-', ' ')}")

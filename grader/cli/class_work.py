@@ -25,7 +25,8 @@ FEW = 4  # people for whom it doesn't pay to start a process
 class Lesson:
     """What holds for the whole class: pattern and edition, and what is used where a line says nothing.
 
-    `gauge` and `needles` are as typed, or "". `stem` begins the names of pictures.
+    `gauge` and `needles` are as typed, or "". `stem` begins the names of pictures, `used` holds the measures of the leg
+    that the pattern has a use for.
     """
 
     pattern: Pattern
@@ -34,6 +35,7 @@ class Lesson:
     needles: str
     estimate: bool
     stem: str
+    used: frozenset[str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,12 +124,9 @@ def _name(member: Member) -> str:
 
 def _arguments(lesson: Lesson, member: Member, name: str) -> argparse.Namespace:
     """The line as if it had been typed for one knitter; measures that the pattern has no use for are left out."""
-    from grader.cli.one_off import measures_used
-
-    used = measures_used(lesson.pattern, altered=True)
     cells = {column: text for column, text in member.cells.items() if column not in ("gauge", "needles")}
     given = dict.fromkeys(("foot", "length", "leg", "heel", "instep", "shoe", "age")) | cells
-    given |= {each.name: cells.get(each.name) if each.name in used else None for each in OF_THE_LEG}
+    given |= {each.name: cells.get(each.name) if each.name in lesson.used else None for each in OF_THE_LEG}
     return argparse.Namespace(
         **given, name=name, estimate=lesson.estimate, units=lesson.edition.units, terms=lesson.edition.terms.lower()
     )

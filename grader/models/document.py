@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from grader.models.worksheet import Worksheet
+
 
 @dataclass(frozen=True, slots=True)
 class Table:
@@ -143,3 +145,4 @@ class Document:
     diagrams: tuple[DiagramText, ...] = ()  # drawings of the whole sock: its parts by name, its measures
     drawn_size: str = ""  # the size that diagrams are of, where there are several
     reasons: tuple[tuple[str, str], ...] = ()  # the numbers of the pattern by name, and why each is what it is
+    worksheet: Worksheet | None = None  # the numbers worked by hand

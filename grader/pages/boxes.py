@@ -14,7 +14,7 @@ from grader.pages.structure import Element
 from grader.pages.styles import GREY, Style
 from grader.pages.typefaces import width
 
-_SIDE, _PITCH, _FIVE_GAP, _ROW = 9.0, 12.0, 6.0, 20.0
+_SIDE, _PITCH, _FIVE_GAP = 9.0, 12.0, 6.0
 _NUMBER_ROOM = 22.0
 _TALLEST_DRAWING = 240.0
 _POINTS_PER_MM = 72 / 25.4
@@ -28,7 +28,7 @@ def set_ticks(number: int, measure: float, style: Style, told: str, root: Elemen
     """
     size = style.small.size
     grown = max(1.0, size / 9)
-    side, pitch, five, row = (each * grown for each in (_SIDE, _PITCH, _FIVE_GAP, _ROW))
+    side, pitch, five, row = (each * grown for each in (_SIDE, _PITCH, _FIVE_GAP, style.tick))
     ten = 10 * pitch + five + _NUMBER_ROOM * grown
     a_row = max(1, int((measure + 4) // ten)) * 10
     if measure < ten - 4:

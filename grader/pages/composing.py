@@ -51,7 +51,7 @@ from grader.pages.words import Words
 _HANG_LEAST, _HANG_MOST, _HANG_GAP = 54.0, 96.0, 10.0  # at 11 points
 _HANG_SHARE = 0.34  # of the column, at the most
 _BULLET = 12.0
-_PASSAGE_SPACE, _INNER_SPACE = 12.0, 4.0
+_INNER_SPACE = 4.0
 _PART_TURN = -12.0  # a part likes to start on a page of its own
 
 
@@ -160,7 +160,7 @@ class Composer:
             return 2 * _INNER_SPACE if self.pieces and self.pieces[-1].role == "note" else 0.0
         if isinstance(before, Paragraph) and (before.leads or not isinstance(block, Paragraph)):
             return _INNER_SPACE
-        return _PASSAGE_SPACE
+        return self.style.apart
 
     def _stack(self, pieces: list[Piece], space: float) -> None:
         """Put the pieces of one block under the others."""
@@ -171,7 +171,7 @@ class Composer:
             pieces[0].turn = NEVER
         elif self.pieces and pieces[0].turn == FREE:
             after = UNDER_TABLE if isinstance(self._before, Grid) else PASSAGE
-            pieces[0].turn = after if space >= _PASSAGE_SPACE else WITHIN
+            pieces[0].turn = after if space >= self.style.apart else WITHIN
         self.pieces.extend(pieces)
 
     def _heading(self, heading: Heading) -> None:
@@ -190,7 +190,7 @@ class Composer:
         if not pieces:
             return
         lone = isinstance(self._before, Heading) or self._before is None
-        pieces[0].before = 0.0 if self._before is None else 8.0 if lone else 24.0 if section else 12.0
+        pieces[0].before = 0.0 if self._before is None else 8.0 if lone else style.above if section else style.apart
         under = UNDER_TABLE if isinstance(self._before, Grid) else SETUP_HEAD
         usual = _PART_TURN if heading.part else FREE if section else under
         pieces[0].turn = NEVER if lone and self.pieces else usual
@@ -223,7 +223,7 @@ class Composer:
                 pieces = self._worked(item.label, item.runs, item.count, *looks, element.add("LI"))
             else:
                 pieces = self._bulleted(item, element.add("LI"))
-            space = self._space(listing) if first else _PASSAGE_SPACE if item.opens and listing.labelled else 0.0
+            space = self._space(listing) if first else self.style.apart if item.opens and listing.labelled else 0.0
             if first:
                 self._stack(pieces, space)
             elif pieces:
@@ -346,7 +346,7 @@ class Composer:
         for piece in table:
             marks += lowered(piece.marks, y)
             y += piece.height
-        self._stack([Piece(max(y, picture.height), tuple(marks), "facts", wide=True)], _PASSAGE_SPACE)
+        self._stack([Piece(max(y, picture.height), tuple(marks), "facts", wide=True)], self.style.apart)
         self._open_passage()
         return True
 

@@ -26,7 +26,8 @@ class Style:
 
     `stands_out` lifts the numbers out of instructions by that factor (0: not); `outer_column` keeps a column for
     notes where the paper has room for one; `most` is the widest text column; `divides` lets words be divided at the
-    end of a line; `enlarges` makes drawings as large as the type.
+    end of a line; `enlarges` makes drawings as large as the type. `apart` is the white between passages, `above` that
+    over the heading of a section, `tick` the height of a row of boxes (at 9 points).
     """
 
     name: str = "standard"
@@ -47,6 +48,9 @@ class Style:
     smallest_cell: float = 6.5
     divides: bool = True
     enlarges: bool = False
+    apart: float = 12.0
+    above: float = 24.0
+    tick: float = 20.0
 
     def in_family(self, family: Family) -> Style:
         """The same sizes in other typefaces."""
@@ -107,8 +111,8 @@ STYLES: dict[str, Style] = {
     "one-size": Style(name="one-size", stands_out=1.4),
     "handout": Style(
         name="handout",
-        body=Look(12, 17),
-        small=Look(10, 13),
+        body=Look(12, 16),
+        small=Look(9.5, 12.5),
         cell=Look(11, 14),
         title=Look(22, 26, bold=True),
         part=Look(17, 20, bold=True),
@@ -116,6 +120,9 @@ STYLES: dict[str, Style] = {
         setup=Look(12, 17, bold=True),
         stands_out=1.25,
         outer_column=False,
+        apart=4.0,
+        above=10.0,
+        tick=16.0,
     ),
     "large-18": _large(18),
     "large-24": _large(24),

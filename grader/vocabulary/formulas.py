@@ -34,7 +34,30 @@ class FormulaError(ValueError):
 
 
 Names = Mapping[str, Quantity]
-_Node = Callable[[Names], Quantity]
+_NOTHING = Quantity(Fraction(0))
+_Work = Callable[[Names], Quantity]
+
+
+@dataclass(frozen=True, slots=True)
+class Term:
+    """A formula as a tree, for those who tell it in words.
+
+    `kind` is "number" (`amount`, with `word` as its unit), "name" (`word`), "call" (`word` is the function), or one of
+    the signs + - * / with one (-) or two `parts`.
+    """
+
+    kind: str
+    word: str = ""
+    amount: Quantity = _NOTHING
+    parts: tuple[Term, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Node:
+    """How a part of a formula is worked out, and what it is."""
+
+    work: _Work
+    term: Term
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +70,12 @@ class Formula:
 
     def value(self, names: Names) -> Quantity:
         """The value with these names; `FormulaError` for a missing name or mixed units."""
-        return self._node(names)
+        return self._node.work(names)
+
+    @property
+    def term(self) -> Term:
+        """The formula as a tree."""
+        return self._node.term
 
     def __repr__(self) -> str:
         return f"Formula({self.text!r})"
@@ -104,7 +132,7 @@ class _Reader:
             return self.name(word, offset, depth)
         if word == "-":
             inner = self.factor(depth + 1)
-            return lambda names: -inner(names)
+            return _Node(lambda names: -inner.work(names), Term("-", parts=(inner.term,)))
         if word == "(":
             node = self.sum(depth + 1)
             self.expect(")")
@@ -113,12 +141,13 @@ class _Reader:
         raise FormulaError(f"expected a number, a name or a bracket, found {what}", offset)
 
     def literal(self, word: str) -> _Node:
-        amount = Quantity(Fraction(word))
+        amount, unit = Quantity(Fraction(word)), ""
         following = self.peek()[1]
         if following == "%" or (self.peek()[0] == "name" and following.lower() in UNIT_WORDS):
             self.take()
+            unit = following
             amount = amount * unit_of(following)
-        return lambda names: amount
+        return _Node(lambda names: amount, Term("number", unit, amount))
 
     def name(self, word: str, offset: int, depth: int) -> _Node:
         if word in _FUNCTIONS and self.peek()[1] == "(":
@@ -136,7 +165,7 @@ class _Reader:
                 raise FormulaError(f"unknown name {word!r}", offset)
             return names[word]
 
-        return look_up
+        return _Node(look_up, Term("name", word))
 
     def expect(self, sign: str) -> None:
         _, word, offset = self.take()
@@ -146,7 +175,7 @@ class _Reader:
 
 def _combined(sign: str, left: _Node, right: _Node, offset: int) -> _Node:
     def work(names: Names) -> Quantity:
-        a, b = left(names), right(names)
+        a, b = left.work(names), right.work(names)
         try:
             if sign == "+":
                 return a + b
@@ -156,7 +185,7 @@ def _combined(sign: str, left: _Node, right: _Node, offset: int) -> _Node:
         except UnitError as mistake:
             raise FormulaError(str(mistake), offset) from None
 
-    return work
+    return _Node(work, Term(sign, parts=(left.term, right.term)))
 
 
 def _called(word: str, parts: list[_Node], offset: int) -> _Node:
@@ -164,7 +193,7 @@ def _called(word: str, parts: list[_Node], offset: int) -> _Node:
         raise FormulaError(f"{word} takes one value", offset)
 
     def work(names: Names) -> Quantity:
-        values = [part(names) for part in parts]
+        values = [part.work(names) for part in parts]
         dims = next((value.dims for value in values if not value.is_plain), (0, 0, 0))
         if any(value.dims != dims and not value.is_plain for value in values):
             raise FormulaError(f"{word} can't compare {values[0].unit_name} with {values[1].unit_name}", offset)
@@ -177,7 +206,7 @@ def _called(word: str, parts: list[_Node], offset: int) -> _Node:
         choose = min if word == "min" else max
         return Quantity(choose(value.amount for value in values), dims)
 
-    return work
+    return _Node(work, Term("call", word, parts=tuple(part.term for part in parts)))
 
 
 @lru_cache(maxsize=4096)

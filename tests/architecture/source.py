@@ -32,6 +32,7 @@ STAGES = (
     "timing",
     "rulers",
     "web",
+    "teaching",
 )
 _FENCE = re.compile(r"^```.*?^```[ ]*$", re.MULTILINE | re.DOTALL)
 _TICKED = re.compile(r"`([^`\n]+)`")

@@ -168,7 +168,8 @@ def test_fourteen_sizes_fit_every_paper_on_one_line_a_row() -> None:
 
 
 def test_a_label_hangs_and_its_work_stands_beside_it() -> None:
-    (page,) = lay_out("## Toe\n\n- **Round 1:** K1, ssk — **64 sts**\n- Repeat once.\n\n> **Check:** All is well.\n").pages
+    text = "## Toe\n\n- **Round 1:** K1, ssk — **64 sts**\n- Repeat once.\n\n> **Check:** All is well.\n"
+    (page,) = lay_out(text).pages
     texts = {
         mark.text.strip(): (placed.y + mark.y, mark.x)
         for placed in page

@@ -6,6 +6,7 @@ The rules are those of ISO 14289-1 and ISO 19005-2, checked by an independent va
 from __future__ import annotations
 
 import io
+import itertools
 import re
 from collections.abc import Iterator
 
@@ -84,7 +85,7 @@ def test_headings_leave_no_level_out_and_tables_have_heads() -> None:
     told = told_by(_pdf("standard", "a4", Press()))
     levels = [int(each.kind[1]) for each in told.walk() if re.fullmatch(r"H\d", each.kind)]
     assert levels[0] == 1
-    assert all(after <= before + 1 for before, after in zip(levels, levels[1:], strict=False))
+    assert all(after <= before + 1 for before, after in itertools.pairwise(levels))
     for table in (each for each in told.walk() if each.kind == "Table"):
         rows = [row for row in table.walk() if row.kind == "TR"]
         assert all(any(cell.scope for cell in row.children) for row in rows)
@@ -166,6 +167,5 @@ def _cells(grid: Grid) -> Iterator[Runs]:
 
 
 def _squeezed(text: str) -> str:
-    """Without spaces, boxes, and the colon and dash that stand between the parts of an instruction only in some looks."""
+    """Without spaces, boxes, and the colon and dash that stand between parts of an instruction only in some looks."""
     return re.sub(r"[\s:—…○\u00ad\u00a0]", "", text)
-
