@@ -211,6 +211,15 @@ def _publish(publish: argparse.ArgumentParser) -> None:
     publish.add_argument("--each-setup", action="store_true", help="one document more for each needle setup alone")
     publish.add_argument("--jobs", metavar="N", help="how many documents to make at once (all cores)")
     _edition_options(publish)
+    publish.add_argument("--watch", action="store_true", help="make the documents again after every save")
+    publish.add_argument(
+        "--preview",
+        nargs="?",
+        const=0,
+        type=int,
+        metavar="PORT",
+        help="watch, and show the documents in the browser of this machine (any free port)",
+    )
 
 
 def _edition_options(command: argparse.ArgumentParser) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import sys
 import time
+from pathlib import Path
 
 from grader.cli.arguments import UsageError
 
@@ -16,6 +17,21 @@ class Console:
         self.quiet = quiet
         self.began = time.monotonic()
         self.drawn = False
+        self.said: list[str] = []  # what was warned of and told since `fresh`, for who shows it elsewhere
+        self.files: list[Path] = []  # what was written since then
+
+    def fresh(self) -> None:
+        """Begin anew: an empty terminal, if there is one, and nothing said or written yet."""
+        self.began = time.monotonic()
+        self.said.clear()
+        self.files.clear()
+        if self.watched and sys.stdout.isatty():
+            print("\x1b[2J\x1b[H", end="", flush=True)
+
+    def wrote(self, path: Path) -> None:
+        """A file that is written now."""
+        self.files.append(path)
+        self.tell(f"wrote {path}")
 
     @property
     def watched(self) -> bool:
@@ -29,12 +45,14 @@ class Console:
 
     def tell(self, text: str) -> None:
         """Something about it; silent if quiet."""
+        self.said.append(text)
         if not self.quiet:
             self.clear()
             print(text, file=sys.stderr)
 
     def warn(self, text: str) -> None:
         """What went wrong; never silent."""
+        self.said.append(text)
         self.clear()
         print(self.emphasised(text), file=sys.stderr)
 

@@ -35,6 +35,21 @@ class Wish:
 
 
 def publish(arguments: argparse.Namespace, console: Console) -> int:
+    """Publish once, or again after every save where that is asked for."""
+    if not arguments.watch and arguments.preview is None:
+        return publish_once(arguments, console)
+    from grader.cli.watching import watch
+
+    if arguments.preview is None:
+        return watch(arguments, console, publish_once)
+    from grader.cli.preview import Preview
+
+    with Preview(arguments.preview) as preview:
+        console.result(f"preview at {preview.address}")
+        return watch(arguments, console, publish_once, preview)
+
+
+def publish_once(arguments: argparse.Namespace, console: Console) -> int:
     """Make all documents that are asked for; 1, and the old ones stand, where pattern or template is not sound."""
     from grader.storing import store
 
@@ -42,7 +57,7 @@ def publish(arguments: argparse.Namespace, console: Console) -> int:
     if code != FINE:
         return code
     for path in store(Path(arguments.out), files):
-        console.tell(f"wrote {path}")
+        console.wrote(path)
     console.tell(told)
     return FINE
 
