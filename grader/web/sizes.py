@@ -63,8 +63,8 @@ class Sizes:
         return bool(self.names) and heads[1:] == self.names
 
     def in_rows(self, first_cells: tuple[str, ...]) -> bool:
-        """True for a table that has a row for each size."""
-        return bool(self.names) and first_cells == self.names
+        """True for a table whose every row is of a size; there may be several for one, such as one for each colour."""
+        return bool(first_cells) and set(first_cells) <= set(self.names)
 
 
 def cells(line: ET.Element) -> tuple[str, ...]:

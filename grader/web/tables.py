@@ -32,13 +32,14 @@ class Tables:
         caption = escape(self._caption(caption or self.said.contents))
         columns = self.sizes.in_columns(cells(lines[0]))
         named = 1 if is_size_table(element) else 0
-        rows = self.sizes.in_rows(tuple((*cells(line), "", "")[named] for line in lines[1:]))
+        names = tuple((*cells(line), "", "")[named] for line in lines[1:])
+        of_sizes = self.sizes.in_rows(names) and not self.book
         head = self._row(lines[0], ["col"] * len(lines[0]), "", columns, to_choose)
         body = "".join(
             self._row(
                 line,
                 ["row" if place == named else "" for place in range(len(line))],
-                f' class="s{number}"' if rows and not self.book else "",
+                f' class="s{self.sizes.names.index(names[number - 1]) + 1}"' if of_sizes else "",
                 columns,
                 to_choose,
                 number,

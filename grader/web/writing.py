@@ -156,10 +156,15 @@ class Writer:
         return f"<p{kind}>{self.inline(element).strip()}</p>\n"
 
     def _item(self, item: ET.Element) -> str:
-        """One item: its own words, and the blocks within it."""
-        words = self.inline(item).strip()
-        inner = "".join(self._block(child) for child in item if child.tag in _BLOCK_TAGS)
-        return f"<li>{words}{inner}</li>\n" if words or inner.strip() else ""
+        """One item: its own words and the blocks within it, in their order."""
+        out = [self._words(item.text or "", False)]
+        for child in item:
+            is_block = child.tag in _BLOCK_TAGS
+            out.append(self._block(child) if is_block else self._inline_element(child, False))
+            if not is_block or (child.tail or "").strip():
+                out.append(self._words(child.tail or "", False))
+        html = "".join(out).strip()
+        return f"<li>{html}</li>\n" if html else ""
 
     def _table(self, element: ET.Element) -> str:
         assert self.tables is not None
