@@ -21,18 +21,22 @@ _PDFA = "http://www.aiim.org/pdfa/ns"
 @contextmanager
 def written_by_rule() -> Iterator[None]:
     """While it lasts, reportlab writes streams and character maps by the rules of PDF/A."""
+    from reportlab import rl_config  # type: ignore[import-untyped]
     from reportlab.pdfbase import pdfdoc, ttfonts  # type: ignore[import-untyped]
 
+    lettered = rl_config.useA85
     usual, usual_map = pdfdoc.PDFStream.format, ttfonts.makeToUnicodeCMap
 
     def stream(self: Any, document: Any) -> bytes:
         written: bytes = usual(self, document)
-        return written.removesuffix(b"endstream\n") + b"\nendstream\n"
+        return written.removesuffix(b"endstream\n") + b"\r\nendstream\n"  # both, should the data end in either
 
     pdfdoc.PDFStream.format, ttfonts.makeToUnicodeCMap = stream, _character_map
+    rl_config.useA85 = 0  # pages as letters are a quarter larger, and slower to write
     try:
         yield
     finally:
+        rl_config.useA85 = lettered
         pdfdoc.PDFStream.format, ttfonts.makeToUnicodeCMap = usual, usual_map
 
 

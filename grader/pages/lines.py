@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import NamedTuple
 
 from grader.pages.binding import bind
@@ -77,17 +78,20 @@ class _Word:
         self.width += width(bit.text, bit.font, bit.size)
 
 
+@lru_cache(maxsize=8192)
 def natural_width(runs: Runs, look: Look) -> float:
     """The width of the text on one line, forced breaks apart."""
     lines = break_lines(runs, look, 1e6, 1e6)
     return max((line.width for line in lines), default=0.0)
 
 
+@lru_cache(maxsize=8192)
 def longest_word(runs: Runs, look: Look) -> float:
     """The width of the widest stretch that must not break."""
     return max((word.width for word in _words(runs, look)), default=0.0)
 
 
+@lru_cache(maxsize=8192)
 def break_lines(runs: Runs, look: Look, first: float, rest: float) -> tuple[Line, ...]:
     """Fill lines of `first` and then `rest` points; a word too long for a line is broken where it must be."""
     lines: list[Line] = []
@@ -128,7 +132,9 @@ def _divided(word: _Word, room: float, language: str) -> tuple[_Word | None, _Wo
     return None, word
 
 
+@lru_cache(maxsize=8192)
 def _words(runs: Runs, look: Look) -> list[_Word]:
+    """The stretches of the text that must not break; nobody changes them afterwards."""
     bound = bind(plain(runs))
     words: list[_Word] = []
     word = _Word()

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from typing import Any, NamedTuple
 
 from grader.pages.structure import ROLES, Element
@@ -48,10 +49,12 @@ class Tags:
         self._pages: list[list[Element]] = [[]]
         self._links: list[Element] = []
         self.page = 0  # the page of the document in hand, by which stretches are read in order
+        self._jumbled = False
 
     def begin(self, element: Element) -> str:
         """The operator that opens a stretch of the element on the page in hand."""
         here = self._pages[-1]
+        self._jumbled = self._jumbled or self.page != len(self._pages) - 1
         element.held.append(_Stretch(len(here), len(self._pages) - 1, self.page))
         here.append(element)
         return f"/{element.kind} <</MCID {len(here) - 1}>> BDC"
@@ -83,20 +86,20 @@ class Tags:
         for place, annotation in enumerate(links):
             annotation["StructParent"] = len(pages) + place
         _pruned(self._root)
-        for element in _all(self._root):
-            if any(isinstance(each, _Stretch) for each in element.held):
-                element.held.sort(key=_first_page)  # sheets of a booklet are drawn in another order
-        numbers: dict[int, int] = {}
-        raw = {}
-        tree = _Raw()
+        elements = list(_all(self._root))
+        if self._jumbled:
+            for element in elements:
+                if any(isinstance(each, _Stretch) for each in element.held):
+                    element.held.sort(key=_first_page)  # sheets of a booklet are drawn in another order
+        make = _raw_class()
+        tree = make()
         root = _number(document, tree)
-        for element in _all(self._root):
-            raw[id(element)] = _Raw()
-            numbers[id(element)] = _number(document, raw[id(element)])
+        raw = [make() for _ in elements]
+        numbers = {id(element): _number(document, each) for element, each in zip(elements, raw, strict=True)}
         page_numbers = [document.idToObjectNumberAndVersion[f"Page{n + 1}"][0] for n in range(len(pages))]
-        for element in _all(self._root):
+        for element, each in zip(elements, raw, strict=True):
             parent = numbers[id(element.parent)] if element.parent is not None else root
-            raw[id(element)].text = _element(element, parent, numbers, page_numbers, document)
+            each.text = _element(element, parent, numbers, page_numbers, document)
         nums = [f"{n} [{' '.join(f'{numbers[id(each)]} 0 R' for each in page)}]" for n, page in enumerate(pages)]
         nums += [f"{len(pages) + n} {numbers[id(each)]} 0 R" for n, each in enumerate(self._links)]
         roles = " ".join(f"/{ours} /{standard}" for ours, standard in ROLES.items())
@@ -108,6 +111,7 @@ class Tags:
         document.Catalog.MarkInfo = PDFDictionary({"Marked": "true"})
 
 
+@cache
 def _raw_class() -> type:
     from reportlab.pdfbase.pdfdoc import PDFObject
 
@@ -121,15 +125,6 @@ def _raw_class() -> type:
             return self.text.encode("latin-1")
 
     return Raw
-
-
-_classes: list[type] = []
-
-
-def _Raw() -> Any:
-    if not _classes:
-        _classes.append(_raw_class())
-    return _classes[0]()
 
 
 def _number(document: Any, thing: Any) -> int:
