@@ -225,9 +225,13 @@ def with_diagrams(
     seen: set[str] = set()
     for sock in (each for each in knitted if each.graded.index == middle):
         setup = sock.instructions.setup
-        for each in stage_diagrams(pattern, sock.graded, sock.instructions, sock.record, edition.units):
+        told = sketch_measures(pattern, [sock.graded], [sock], edition.units)
+        lengths = {name: amount for name, (_, amount) in told.items()}
+        records = [sock.record, *([sock.right] if sock.right else [])]
+        for each in stage_diagrams(pattern, records, lengths):
             of_setup = setup if each.kind == "needles" else ""
-            name = f"{stem}-{file_stem(each.title if not of_setup else f'{each.title} {setup}')}.svg"
+            named = file_stem(f"{each.section} {each.title} {of_setup}")
+            name = f"{stem}-{named}.svg"
             if name not in seen:
                 seen.add(name)
                 drawings[name] = each.drawing

@@ -17,6 +17,7 @@ from grader.pages.typefaces import width
 _SIDE, _PITCH, _FIVE_GAP = 9.0, 12.0, 6.0
 _NUMBER_ROOM = 22.0
 _TALLEST_DRAWING = 240.0
+_FEW_LINES = 4  # so few to write on stay together
 _POINTS_PER_MM = 72 / 25.4
 _TALLEST_PHOTO = 0.4  # of the page
 
@@ -55,7 +56,8 @@ def set_lines(number: int, measure: float, style: Style) -> list[Piece]:
     """Hairlines to write on, a hand's width apart whatever the type."""
     apart = max(24.0, style.body.leading)
     rule = Rule(0, apart - 2, measure, apart - 2, GREY)
-    return [Piece(apart, (rule,), "lines", turn=WITHIN / 3 if row else 0.0) for row in range(number)]
+    turn = NEVER if number <= _FEW_LINES else WITHIN / 3
+    return [Piece(apart, (rule,), "lines", turn=turn if row else 0.0) for row in range(number)]
 
 
 def set_picture(
