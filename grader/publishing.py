@@ -80,11 +80,18 @@ def make_document(checked: Checked, edition: Edition, stem: str, shared: str = "
     drafted = draft(checked, edition, stem, shared or stem)
     template = kind.one_size if edition.one_size else kind.template
     markdown = write_up(drafted.document, template, edition.templates, told=drafted.told)
+    if edition.looks.logo is not None and kind.form != "text":
+        markdown = f"![{pattern_by(checked.pattern)}]({edition.looks.logo.name})\n\n{markdown}"
     if kind.form == "text":
         return Made({f"{stem}.txt": markdown.encode()})
     if kind.form in ("web", "epub"):
         return _screened(checked.pattern, edition, stem, drafted, markdown)
     return _printed(checked.pattern, edition, stem, drafted, markdown)
+
+
+def pattern_by(pattern: Pattern) -> str:
+    """What a logo says to those who can't see it."""
+    return (pattern.author or pattern.title).replace("[", "(").replace("]", ")")
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,6 +198,9 @@ def _screened(pattern: Pattern, edition: Edition, stem: str, drafted: Draft, mar
         version=pattern.version,
         date=pattern.date,
         author=pattern.author,
+        style=edition.of.style,
+        looks=edition.looks,
+        files=pictures_in(markdown, pattern, edition),
     )
     page = made()
     return Made(

@@ -20,6 +20,7 @@ _TALLEST_DRAWING = 240.0
 _FEW_LINES = 4  # so few to write on stay together
 _POINTS_PER_MM = 72 / 25.4
 _TALLEST_PHOTO = 0.4  # of the page
+_TALLEST_SIGN = 48.0
 
 
 def set_ticks(number: int, measure: float, style: Style, told: str, root: Element) -> list[Piece]:
@@ -110,8 +111,10 @@ def set_chart(drawing: Drawing, sheet: Sheet, style: Style, root: Element) -> li
     return [Piece(height, (sketch,), "chart", turn=NEVER / 4, wide=across)]
 
 
-def set_photo(picture: Picture, file: Path, sheet: Sheet, root: Element) -> list[Piece]:
+def set_photo(picture: Picture, file: Path, sheet: Sheet, root: Element, sign: bool = False) -> list[Piece]:
     """A designer's own picture, as wide as the text column, or smaller where it would be too tall or coarse.
+
+    A `sign`, which stands above the title, is small.
 
     Raises:
         UnusablePicture: a file that is not a picture.
@@ -125,6 +128,6 @@ def set_photo(picture: Picture, file: Path, sheet: Sheet, root: Element) -> list
         raise UnusablePicture(str(file), str(mistake)) from mistake
     wide = min(sheet.column, pixels[0] * 0.75)  # no coarser than 96 to the inch
     high = wide * pixels[1] / pixels[0]
-    scale = min(1.0, sheet.depth * _TALLEST_PHOTO / high)
+    scale = min(1.0, (_TALLEST_SIGN if sign else sheet.depth * _TALLEST_PHOTO) / high)
     photo = Photo(0.0, 0.0, wide * scale, high * scale, file, root.add("Figure", picture.alt))
     return [Piece(-(-high * scale // 4) * 4, (photo,), "picture", turn=NEVER / 4)]

@@ -147,7 +147,8 @@ class Composer:
         if picture.source in self.pictures.drawings:
             return set_chart(self.pictures.drawings[picture.source], self.sheet, self.style, self.root)
         if picture.source in self.pictures.files:
-            return set_photo(picture, self.pictures.files[picture.source], self.sheet, self.root)
+            above = not self.pieces
+            return set_photo(picture, self.pictures.files[picture.source], self.sheet, self.root, sign=above)
         return set_picture(picture, self.pictures.main, self.sheet, self.style, self.root)
 
     def _open_passage(self) -> None:
@@ -183,7 +184,7 @@ class Composer:
         section = level == 2 or (level == 3 and self._in_part)
         look = style.title if level == 1 else style.part if heading.part else style.section if section else style.setup
         self._open_passage()
-        self._level = min(level, self._level + 1, 6)  # no level is left out in the structure
+        before, self._level = self._level, min(level, self._level + 1, 6)  # no level is left out in the structure
         element = self.root.add(f"H{self._level}")
         lines = break_lines(heading.runs, look, *(self.sheet.column if level > 1 else self.sheet.wide,) * 2)
         pieces = lined(lines, look, "heading", 0.0, style.accent if level > 1 and section else BLACK, element)
@@ -194,7 +195,7 @@ class Composer:
         under = UNDER_TABLE if isinstance(self._before, Grid) else SETUP_HEAD
         usual = _PART_TURN if heading.part else FREE if section else under
         pieces[0].turn = NEVER if lone and self.pieces else usual
-        if level == 1 and self.pieces:
+        if level == 1 and before:
             pieces[0].turn = ALWAYS  # another title: another's document
         pieces[0].bookmark = (level, plain(heading.runs).replace("\n", " "))
         if not section and level > 2:

@@ -227,8 +227,9 @@ class _Painter:
         if mark.of is None:
             return
         with Image.open(mark.file) as image:
-            flat = Image.new("RGB", image.size, "white")
-            flat.paste(image, mask=image.convert("RGBA").getchannel("A"))
+            clear = image.convert("RGBA")
+        flat = Image.new("RGB", clear.size, "white")
+        flat.paste(clear, mask=clear.getchannel("A"))
         picture = flat.convert("L") if self.pen.one_ink else flat
         self.tags.box(mark.of, (x, top - mark.height, x + mark.width, top))
         self.pen.inside(mark.of)
