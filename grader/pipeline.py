@@ -11,11 +11,13 @@ from grader.inspection import Run, inspect
 from grader.loading import load_pattern
 from grader.models.graded import Graded
 from grader.models.instructions import Instructions
+from grader.models.language import Language
 from grader.models.pattern import Gauge, Pattern, Yarn
 from grader.models.record import Record
 from grader.setups import both_socks, setup_names, write_out
 from grader.sizing import alterations_for, grade
 from grader.testknit import knit
+from grader.translating import knitted_from
 from grader.vocabulary.bodies import Body
 from grader.vocabulary.findings import Finding
 from grader.vocabulary.size_charts import read_chart
@@ -176,6 +178,32 @@ def work_one(
     other, last = knit(right)
     printed = both_socks(pattern, instructions, right)
     return Sock(graded, printed, record, other), [*findings, *told, *more, *last]
+
+
+def reread(socks: Iterable[Sock], language: Language) -> list[Finding]:
+    """Knit every sock once more from its lines as the language prints them: they must come to the same record."""
+    findings: list[Finding] = []
+    for sock in socks:
+        back, told = knitted_from(sock.instructions, language)
+        findings.extend(told)
+        if sock.right is not None:
+            continue  # both socks of a pair stand in one text; their lines are read back, not knitted again
+        record, _ = knit(back)
+        if not told and record != sock.record:
+            where = next(
+                (line for line, mine in zip(record.lines, sock.record.lines, strict=False) if line != mine), None
+            )
+            findings.append(
+                Finding(
+                    "misread",
+                    f"knitted from its lines in {language.name} the sock becomes another",
+                    where.span if where else None,
+                    sizes=(sock.record.size,),
+                    setups=(sock.record.setup,),
+                    line=where.text if where else "",
+                )
+            )
+    return _distinct(findings)
 
 
 def _distinct(findings: Iterable[Finding]) -> list[Finding]:

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
+from grader.illustrating import CHART_ROOM_MM, charts_of, file_stem, reasons_of, with_diagrams
 from grader.merging import Choice, Knitted, merge
 from grader.merging.documents import sketch_measures
-from grader.merging.passages import fabrics
-from grader.models.document import ChartText, DiagramText, Document
+from grader.models.document import Document
 from grader.models.drawing import Drawing
 from grader.models.edition import Edition
 from grader.models.pattern import Pattern
@@ -20,6 +20,9 @@ from grader.models.stripes import StripedPair
 from grader.models.yarn import YarnUse
 from grader.pipeline import Checked, Sock
 from grader.yarn_use import yarn_for_pair
+
+if TYPE_CHECKING:
+    from grader.pages import Words
 
 __all__ = [
     "CHART_ROOM_MM",
@@ -32,33 +35,28 @@ __all__ = [
     "file_stem",
     "make_document",
     "make_stripes",
+    "reasons_of",
     "yarn_by_colour",
     "yarn_by_size",
     "yarn_uses",
 ]
 
-CHART_ROOM_MM = {"a4": (165.0, 212.0), "letter": (165.0, 198.0), "a5": (110.0, 130.0)}  # text less what stands above
 _PICTURES = (".png", ".jpg", ".jpeg")
 _SHOWN = re.compile(r"!\[[^\]]*\]\(([^)\s]+)\)")
 
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """The files of one document, by name."""
+    """The files of one document, by name; `left` is what there are no words for in its language."""
 
     files: dict[str, bytes]
-
-
-def file_stem(title: str) -> str:
-    """A file name from a title: small letters of any script without accents, digits and hyphens, at most 100."""
-    plain = "".join(each for each in unicodedata.normalize("NFKD", title.lower()) if not unicodedata.combining(each))
-    return re.sub(r"[\W_]+", "-", plain).strip("-")[:100].rstrip("-") or "pattern"
+    left: tuple[str, ...] = ()
 
 
 def edition_stem(stem: str, edition: Edition) -> str:
     """The file name of an edition: its kind, US terms, another language than English and another paper than A4."""
     us = "-us" if edition.terms == "US" else ""
-    language = f"-{edition.language}" if edition.language != "en" else ""
+    language = f"-{edition.short_tag}" if edition.short_tag else ""
     paper = f"-{edition.paper}" if edition.paper != "a4" and edition.of.form == "pdf" else ""
     return f"{stem}{us}{language}{edition.of.suffix}{paper}"
 
@@ -83,7 +81,7 @@ def make_document(checked: Checked, edition: Edition, stem: str, shared: str = "
     if edition.looks.logo is not None and kind.form != "text":
         markdown = f"![{pattern_by(checked.pattern)}]({edition.looks.logo.name})\n\n{markdown}"
     if kind.form == "text":
-        return Made({f"{stem}.txt": markdown.encode()})
+        return Made({f"{stem}.txt": markdown.encode()}, drafted.left)
     if kind.form in ("web", "epub"):
         return _screened(checked.pattern, edition, stem, drafted, markdown)
     return _printed(checked.pattern, edition, stem, drafted, markdown)
@@ -102,6 +100,7 @@ class Draft:
     main: Drawing | None
     drawings: dict[str, Drawing]
     told: Callable[[str], str]
+    left: tuple[str, ...] = ()
 
 
 def draft(checked: Checked, edition: Edition, stem: str, shared: str) -> Draft:
@@ -141,9 +140,50 @@ def draft(checked: Checked, edition: Edition, stem: str, shared: str) -> Draft:
     if edition.of.taught:
         from grader.teaching import worksheet
 
-        document = replace(document, worksheet=worksheet(pattern, sizes), reasons=reasons_of(pattern))
+        taught = worksheet(pattern, sizes, say=_sayer(edition))
+        document = replace(document, worksheet=taught, reasons=reasons_of(pattern))
+    return _in_language(Draft(document, main, drawings, _sayer(edition)), edition)
+
+
+def _sayer(edition: Edition) -> Callable[[str], str]:
+    """How words of ours are said: as the designer wants them, or in the language, or as they are."""
     words = dict(edition.looks.words)
-    return Draft(document, main, drawings, lambda text: words.get(text, text))
+    if edition.language is None:
+        return lambda text: words.get(text, text)
+    from grader.translating import told
+
+    say = told(edition.language)
+    return lambda text: words.get(text) or say(text)
+
+
+def _in_language(drafted: Draft, edition: Edition) -> Draft:
+    """The draft in the language of its edition."""
+    if edition.language is None:
+        return drafted
+    from grader.translating import left_in_english, translate, translate_drawing
+
+    language = edition.language
+    shown = tuple(each for each in (drafted.main, *drafted.drawings.values()) if each)
+    return Draft(
+        translate(drafted.document, language),
+        translate_drawing(drafted.main, language) if drafted.main else None,
+        {name: translate_drawing(each, language) for name, each in drafted.drawings.items()},
+        drafted.told,
+        left_in_english(drafted.document, language, shown),
+    )
+
+
+def _page_words(say: Callable[[str], str]) -> Words:
+    """What pages say of their own, with slots in place of the numbers that it was said with."""
+    from grader.pages import Words
+
+    return Words(
+        page=say("page 1 of 2").replace("1", "{number}").replace("2", "{count}"),
+        version=say("version 1").replace("1", "{version}"),
+        boxes=say("Boxes to tick: 1 to 2").replace("1", "{first}").replace("2", "{last}"),
+        blank=say("room to write"),
+        link=say("Link: 1").replace("1", "{target}"),
+    )
 
 
 def _printed(pattern: Pattern, edition: Edition, stem: str, drafted: Draft, markdown: str) -> Made:
@@ -166,6 +206,7 @@ def _printed(pattern: Pattern, edition: Edition, stem: str, drafted: Draft, mark
             drawing=drafted.main,
             drawings=drafted.drawings,
             files=pictures_in(markdown, pattern, edition),
+            words=_page_words(drafted.told),
             press=press,
         )
 
@@ -179,7 +220,7 @@ def _printed(pattern: Pattern, edition: Edition, stem: str, drafted: Draft, mark
     if drafted.main:
         files[drafted.document.drawing] = svg(drafted.main).encode()
     files.update((name, svg(each).encode()) for name, each in drafted.drawings.items())
-    return Made(files)
+    return Made(files, drafted.left)
 
 
 def _screened(pattern: Pattern, edition: Edition, stem: str, drafted: Draft, markdown: str) -> Made:
@@ -203,9 +244,9 @@ def _screened(pattern: Pattern, edition: Edition, stem: str, drafted: Draft, mar
         files=pictures_in(markdown, pattern, edition),
     )
     page = made()
-    return Made(
-        {f"{stem}.{'html' if isinstance(page, str) else 'epub'}": page.encode() if isinstance(page, str) else page}
-    )
+    if isinstance(page, str):
+        return Made({f"{stem}.html": page.encode()}, drafted.left)
+    return Made({f"{stem}.epub": page}, drafted.left)
 
 
 def pictures_in(markdown: str, pattern: Pattern, edition: Edition) -> dict[str, Path]:
@@ -220,59 +261,6 @@ def pictures_in(markdown: str, pattern: Pattern, edition: Edition) -> dict[str, 
     if edition.looks.logo is not None:
         found[edition.looks.logo.name] = edition.looks.logo
     return found
-
-
-def with_diagrams(
-    document: Document, pattern: Pattern, knitted: Sequence[Knitted], edition: Edition, stem: str
-) -> tuple[Document, dict[str, Drawing]]:
-    """A drawing for each stage of the middle size, under the section it shows; needles for each setup."""
-    from grader.diagrams import stage_diagrams
-
-    order = list(dict.fromkeys(sock.graded.index for sock in knitted))
-    middle = order[len(order) // 2]
-    drawings: dict[str, Drawing] = {}
-    shown: dict[str, list[DiagramText]] = {}
-    seen: set[str] = set()
-    for sock in (each for each in knitted if each.graded.index == middle):
-        setup = sock.instructions.setup
-        told = sketch_measures(pattern, [sock.graded], [sock], edition.units)
-        lengths = {name: amount for name, (_, amount) in told.items()}
-        records = [sock.record, *([sock.right] if sock.right else [])]
-        for each in stage_diagrams(pattern, records, lengths):
-            of_setup = setup if each.kind == "needles" else ""
-            named = file_stem(f"{each.section} {each.title} {of_setup}")
-            name = f"{stem}-{named}.svg"
-            if name not in seen:
-                seen.add(name)
-                drawings[name] = each.drawing
-                shown.setdefault(each.section, []).append(DiagramText(name, each.title, each.drawing.alt, of_setup))
-    parts = tuple(
-        replace(
-            part,
-            sections=tuple(
-                replace(
-                    section,
-                    diagrams=tuple(
-                        each for each in shown.get(section.name, ()) if part.name in ("", each.setup) or not each.setup
-                    ),
-                )
-                for section in part.sections
-            ),
-        )
-        for part in document.parts
-    )
-    size = next(sock.graded.body.name for sock in knitted if sock.graded.index == middle)
-    whole = tuple(shown.get("", ()))
-    drawn = "" if len(order) == 1 else size
-    return (
-        replace(document, parts=parts, diagrams=whole, drawn_size=drawn, reasons=reasons_of(pattern)),
-        drawings,
-    )
-
-
-def reasons_of(pattern: Pattern) -> tuple[tuple[str, str], ...]:
-    """The numbers of a pattern that have a name, and why each is what it is."""
-    return tuple((rule.label, rule.why) for rule in pattern.rules if rule.label and rule.why)
 
 
 def make_stripes(checked: Checked, pair: StripedPair, paper: str = "a4") -> Made:
@@ -305,35 +293,6 @@ def make_stripes(checked: Checked, pair: StripedPair, paper: str = "a4") -> Made
     if drawing:
         files[picture[0]] = drawing_svg(drawing).encode()
     return Made(files)
-
-
-def charts_of(
-    pattern: Pattern, knitted: Sequence[Knitted], edition: Edition, stem: str
-) -> tuple[tuple[ChartText, ...], dict[str, Drawing]]:
-    """The charts of the stitch patterns that are knitted and worth one, and their drawings by file name."""
-    from grader.charting import chart, chart_key, chart_size, draw_chart, is_worth_a_chart
-
-    sections = (section for sock in knitted for section in sock.instructions.sections)
-    used = {name for section in sections for block in section.blocks for line in block.lines for name in fabrics(line)}
-    texts: list[ChartText] = []
-    drawings: dict[str, Drawing] = {}
-    for each in pattern.stitch_patterns:
-        drawn = chart(each) if each.name in used else None
-        if drawn is None or not is_worth_a_chart(drawn):
-            continue
-        key = chart_key(drawn, edition.terms, {colour.name: colour.label for colour in pattern.colours})
-        gauge = each.gauge or pattern.gauge
-        coloured = any(cell.colour for row in drawn.rows for cell in row.cells)  # squares would distort its picture
-        proportion = min(1.0, max(0.7, float(gauge.stitches / gauge.rounds))) if coloured else 1.0
-        sheets = draw_chart(drawn, key, room_mm=CHART_ROOM_MM[edition.paper], proportion=proportion)
-        begin = f"{stem}-chart-{file_stem(each.name)}"
-        names = [f"{begin}{f'-{number + 1}' if number else ''}.svg" for number in range(len(sheets))]
-        drawings.update(zip(names, sheets, strict=True))
-        pictures = tuple((name, sheet.alt) for name, sheet in zip(names, sheets, strict=True))
-        size, reading = chart_size(drawn)
-        words = tuple((row.looks, row.worked, row.name) for row in key)
-        texts.append(ChartText(each.name, each.label, pictures, size, reading, words, bool(each.sides)))
-    return tuple(texts), drawings
 
 
 def yarn_by_size(socks: Sequence[Sock], checked: Checked) -> dict[str, tuple[float, float]]:

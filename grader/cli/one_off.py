@@ -98,30 +98,39 @@ def publish_one_off(
     templates: Path | None,
 ) -> int:
     """Grade, knit through and print one sock; 1 and the reason where it can't be."""
-    from grader.cli.publish import editions_of, looks_of
+    from grader.cli.publish import editions_of, language_of, looks_of, tell_left
+    from grader.pipeline import reread
     from grader.publishing import edition_stem, file_stem, make_document
     from grader.reporting import print_findings
     from grader.storing import store
     from grader.write_up import TemplateMistake
 
+    language = language_of(arguments, pattern, console)
     looks = looks_of(templates, console)
     if looks is None:
         return 1
     checked, findings = work_one_off(pattern, body, gauge, setup, arguments)
     if findings:
         console.warn(print_findings(findings))
-    if checked is None:
+    misread = reread(checked.socks, language) if checked and language else []
+    if misread:
+        console.warn(print_findings(misread))
+    if checked is None or misread:
         console.warn("grader: no sock was written for this foot; the reason stands above")
         return 1
     whose = f"for-{file_stem(arguments.name)}" if arguments.name else "one-off"
     files: dict[str, bytes] = {}
+    left: dict[str, None] = {}
     try:
-        for edition in editions_of(arguments, templates, looks, one_size=True):
+        for edition in editions_of(arguments, templates, looks, language, one_size=True):
             stem = edition_stem(f"{file_stem(pattern.title)}-{whose}", edition)
-            files |= make_document(checked, edition, stem).files
+            made = make_document(checked, edition, stem)
+            files |= made.files
+            left |= dict.fromkeys(made.left)
     except (TemplateMistake, ValueError) as mistake:
         console.warn(f"grader: {mistake}")
         return 1
+    tell_left(list(left), console)
     for path in store(Path(arguments.out), files):
         console.tell(f"wrote {path}")
     return 0

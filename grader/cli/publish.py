@@ -16,8 +16,12 @@ from grader.models.edition import EDITIONS, Edition
 from grader.models.looks import Looks
 
 if TYPE_CHECKING:
+    from grader.models.language import Language
+    from grader.models.pattern import Pattern
     from grader.pipeline import Checked
+    from grader.publishing import Made
 
+_MOST_LEFT = 8
 _WORTH_CORES = 4  # documents; fewer are sooner made than processes are begun
 
 
@@ -64,12 +68,13 @@ def publish_once(arguments: argparse.Namespace, console: Console) -> int:
 
 def make(arguments: argparse.Namespace, console: Console) -> tuple[dict[str, bytes], str, int]:
     """The files of all documents that are asked for, what is to be said of them, and the exit code."""
-    from grader.pipeline import Wanted, check
+    from grader.pipeline import Wanted, check, reread
     from grader.write_up import TemplateMistake
 
     pattern, code = opened(arguments, console)
     if pattern is None:
         return {}, "", code
+    language = language_of(arguments, pattern, console)
     templates = templates_of(arguments)
     looks = looks_of(templates, console)
     if looks is None:
@@ -80,20 +85,52 @@ def make(arguments: argparse.Namespace, console: Console) -> tuple[dict[str, byt
     terms = arguments.terms.upper()
     checked = check(pattern, Wanted(setups_of(arguments, pattern), (terms,), arguments.units), console.progress)
     tell_findings(checked.findings, console)
-    if not checked.is_sound or not checked.socks:
+    misread = reread(checked.socks, language) if language and checked.is_sound else []
+    tell_findings(misread, console)
+    if not checked.is_sound or not checked.socks or misread:
         console.warn("grader: nothing was published; the old documents stand")
         return {}, "", FINDINGS
-    editions = editions_of(arguments, templates, looks)
+    editions = editions_of(arguments, templates, looks, language)
     wishes = list(_wishes(checked, editions, arguments))
     files: dict[str, bytes] = {}
+    left: dict[str, None] = {}
     try:
         for done, made in enumerate(_made(wishes, jobs_of(arguments))):
             console.progress("printing", done + 1, len(wishes))
-            files |= made
+            files |= made.files
+            left |= dict.fromkeys(made.left)
     except (TemplateMistake, ValueError) as mistake:
         console.warn(f"grader: {mistake}")
         return {}, "", FINDINGS
+    tell_left(list(left), console)
     return files, f"{counted(len(checked.socks), 'sock')} graded, written out and knitted through", FINE
+
+
+def language_of(arguments: argparse.Namespace, pattern: Pattern, console: Console) -> Language | None:
+    """The language that is asked for, with the pattern's own translations; None for English."""
+    if arguments.language == "en":
+        return None
+    from grader.loading import languages, load_language
+
+    named = arguments.language
+    if named not in languages() and not named.endswith((".yaml", ".yml")):
+        known = ", ".join(("en", *languages()))
+        raise UsageError(f"language: there is no {named!r}; there are {known}, or name a catalogue file")
+    language, findings = load_language(named, pattern.file)
+    tell_findings(findings, console)
+    if language is None or any(finding.is_error for finding in findings):
+        raise UsageError(f"language: {named} can't be used; the reason stands above")
+    return language
+
+
+def tell_left(left: Sequence[str], console: Console) -> None:
+    """What a document says in English because its language has no words for it; the first few of it."""
+    if left:
+        console.tell(f"left in English, {counted(len(left), 'text')}:")
+        for text in left[:_MOST_LEFT]:
+            console.tell(f"    {text}")
+        if len(left) > _MOST_LEFT:
+            console.tell(f"    and {len(left) - _MOST_LEFT} more")
 
 
 def looks_of(templates: Path | None, console: Console) -> Looks | None:
@@ -108,7 +145,11 @@ def looks_of(templates: Path | None, console: Console) -> Looks | None:
 
 
 def editions_of(
-    arguments: argparse.Namespace, templates: Path | None, looks: Looks, one_size: bool = False
+    arguments: argparse.Namespace,
+    templates: Path | None,
+    looks: Looks,
+    language: Language | None = None,
+    one_size: bool = False,
 ) -> tuple[Edition, ...]:
     """The editions asked for, each once; the usual one where none is named."""
     named = arguments.edition or ["pattern"]
@@ -123,7 +164,7 @@ def editions_of(
         units=arguments.units,
         one_size=one_size,
         templates=templates,
-        language=arguments.language,
+        language=language,
         looks=looks,
         marks=arguments.crop_marks,
         one_ink=arguments.black,
@@ -176,15 +217,15 @@ def _wishes(checked: Checked, editions: Sequence[Edition], arguments: argparse.N
 _shared: list[Wish] = []  # what the processes of `_made` inherit, so that nothing has to be sent to them
 
 
-def _make_one(place: int) -> dict[str, bytes]:
+def _make_one(place: int) -> Made:
     from grader.publishing import make_document
 
     wish = _shared[place]
-    return make_document(wish.checked, wish.edition, wish.stem, wish.shared).files
+    return make_document(wish.checked, wish.edition, wish.stem, wish.shared)
 
 
-def _made(wishes: Sequence[Wish], jobs: int) -> Iterator[dict[str, bytes]]:
-    """The files of each document in order; made on several cores where that is quicker and the system can fork."""
+def _made(wishes: Sequence[Wish], jobs: int) -> Iterator[Made]:
+    """The documents in order; made on several cores where that is quicker and the system can fork."""
     import multiprocessing
 
     _shared[:] = wishes

@@ -11,6 +11,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from grader.models.class_list import ClassList
+from grader.models.language import Language
 from grader.models.looks import Looks
 from grader.models.part import Part
 from grader.models.pattern import Pattern
@@ -73,4 +74,30 @@ def load_looks(folder: Path) -> tuple[Looks, list[Finding]]:
     return read_looks(folder)
 
 
-__all__ = ["Charts", "load_class", "load_looks", "load_parts", "load_pattern", "load_text"]
+def languages() -> tuple[str, ...]:
+    """The names of the languages whose catalogues ship, English aside."""
+    from grader.loading.languages import shipped
+
+    return shipped()
+
+
+def load_language(named: str, beside: str = "") -> tuple[Language | None, list[Finding]]:
+    """Read the language that ships under that name, or the catalogue in the file that is named.
+
+    `beside` is a pattern file: translations of its prose may stand beside it, as `mine.de.yaml` beside `mine.yaml`.
+    """
+    from grader.loading.languages import read_language
+
+    return read_language(named, beside)
+
+
+__all__ = [
+    "Charts",
+    "languages",
+    "load_class",
+    "load_language",
+    "load_looks",
+    "load_parts",
+    "load_pattern",
+    "load_text",
+]

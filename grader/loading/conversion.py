@@ -6,6 +6,7 @@ from collections.abc import Callable
 from fractions import Fraction
 
 from grader.loading.alterations import alterations
+from grader.loading.changelog import changelog
 from grader.loading.charts import charted
 from grader.loading.checks import Checks
 from grader.loading.colours import coloured, colours
@@ -79,6 +80,7 @@ def convert(form: PatternForm, root: Node, checks: Checks, bodies: tuple[Body, .
         span=root.span,
         colours=colours(form, root),
         alterations=alterations(form, root, checks, _rule),
+        changelog=changelog(form, root, checks),
     )
 
 

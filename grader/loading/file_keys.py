@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from grader.loading.file_model import (
+    ChangeForm,
     ColourForm,
     CongruenceForm,
     FinishedForm,
@@ -36,6 +37,7 @@ _FORMS: dict[str, type[Form]] = {
     "sections": SectionForm,
     "sample": SampleForm,
     "multiple_of": CongruenceForm,
+    "changelog": ChangeForm,
 }
 _NAMED_FORMS: dict[str, type[Form]] = {
     "numbers": RuleForm,

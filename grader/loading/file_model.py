@@ -1,7 +1,4 @@
-"""The shape of a pattern file. The only module that knows pydantic.
-
-A field is a key of the file.
-"""
+"""The shape of a pattern file: a field is a key. The only module that knows pydantic."""
 
 from __future__ import annotations
 
@@ -25,7 +22,6 @@ from pydantic import (
 
 from grader.loading import options, repeats, shape_checks, values
 from grader.loading.branches import edge_or_region, list_or_not, map_or_not
-from grader.loading.shape_checks import KINDS
 from grader.vocabulary.formulas import Formula
 from grader.vocabulary.quantities import Quantity
 from grader.vocabulary.techniques import WAYS
@@ -296,7 +292,7 @@ class StepForm(Form):
     @property
     def kind(self) -> str:
         """The step word, or "note" for a step that only says something."""
-        return next((key for key in KINDS if self.has(key)), "note")
+        return next((key for key in shape_checks.KINDS if self.has(key)), "note")
 
     _checked = model_validator(mode="after")(shape_checks.check_step)
 
@@ -346,6 +342,14 @@ class AlterationForm(Form):
     _checked = model_validator(mode="after")(shape_checks.check_alteration)
 
 
+class ChangeForm(Form):
+    """What one version changed, a sentence each."""
+
+    version: Text
+    date: Text = ""
+    changes: Annotated[tuple[Prose, ...], Field(min_length=1)]
+
+
 class PatternForm(Form):
     """A pattern for hand-knitted socks, for every size and every needle setup."""
 
@@ -378,6 +382,7 @@ class PatternForm(Form):
     notions: tuple[Prose, ...] = ()
     notes: tuple[Prose, ...] = ()
     alterations: tuple[AlterationForm, ...] = ()
+    changelog: tuple[ChangeForm, ...] = ()
 
 
 def shaped(data: Any) -> tuple[PatternForm | None, list[Problem]]:

@@ -23,6 +23,7 @@ from grader.merging.sections import Knitted, Layout, build_part
 from grader.merging.yarn import yarn_table
 from grader.models.document import ChartText, Document, Part
 from grader.models.graded import Graded
+from grader.models.instructions import PrintedLine
 from grader.models.pattern import Pattern
 from grader.models.yarn import YarnUse
 from grader.vocabulary.cautions import CAUTIONS, FINISHING, PAIR_FINISHING
@@ -62,13 +63,7 @@ def merge(
     names = tuple(graded.body.name for graded in sizes)
     charted = tuple((chart.pattern, chart.name) for chart in choice.charts)
     layout = Layout(names, setups, choice.units, pattern.gauge.rounds, choice.one_size, charted, choice.spoken)
-    lines = [
-        line
-        for sock in socks
-        for section in sock.instructions.sections
-        for block in section.blocks
-        for line in block.lines
-    ]
+    lines = _lines(socks)
     coloured, shares = colours_in(lines), by_colour or {}
     table = size_table(pattern, sizes, yarn, choice.units, _cast_on(socks), choice.one_size)
     needed = materials(pattern, choice.terms, choice.units, setups, yarn, _markers(socks))
@@ -102,7 +97,13 @@ def merge(
         person=_of_the_person(sizes) if choice.one_size else (),
         yarn=yarn_table(pattern, sizes, uses or {}, choice.terms, choice.one_size),
         techniques=used_techniques(lines, _ways(pattern), choice.terms),
+        changes=tuple((each.version, each.date, each.changes) for each in pattern.changelog),
     )
+
+
+def _lines(socks: Sequence[Knitted]) -> list[PrintedLine]:
+    sections = (section for sock in socks for section in sock.instructions.sections)
+    return [line for section in sections for block in section.blocks for line in block.lines]
 
 
 def _parts(socks: Sequence[Knitted], layout: Layout, choice: Choice) -> tuple[Part, ...]:

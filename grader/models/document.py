@@ -146,3 +146,4 @@ class Document:
     drawn_size: str = ""  # the size that diagrams are of, where there are several
     reasons: tuple[tuple[str, str], ...] = ()  # the numbers of the pattern by name, and why each is what it is
     worksheet: Worksheet | None = None  # the numbers worked by hand
+    changes: tuple[tuple[str, str, tuple[str, ...]], ...] = ()  # version, date and what it changed, the newest first

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Literal
 
+from grader.models.language import Language
 from grader.models.looks import Looks
 
 Form = Literal["pdf", "text", "web", "epub"]
@@ -96,7 +97,7 @@ class Edition:
     one_size: bool = False
     templates: Path | None = None
     kind: str = "pattern"
-    language: str = "en"
+    language: Language | None = None  # English where there is none
     looks: Looks = field(default_factory=Looks)
     marks: bool = False
     one_ink: bool = False
@@ -109,5 +110,10 @@ class Edition:
 
     @property
     def tag(self) -> str:
-        """The tag of the document's language: en-GB, en-US, de."""
-        return ("en-GB" if self.terms == "UK" else "en-US") if self.language == "en" else self.language
+        """The tag of the document's language: en-GB, en-US, de-DE."""
+        return self.language.tag if self.language else "en-GB" if self.terms == "UK" else "en-US"
+
+    @property
+    def short_tag(self) -> str:
+        """The language without its country; "" for English."""
+        return self.language.tag.split("-")[0] if self.language else ""

@@ -33,6 +33,7 @@ class Language:
     none: str = "–"
     plural: str = "one"
     comma: str = ", "
+    quotes: tuple[str, str] = ("“", "”")
     word_and: str = " and "
     word_to: str = " to "
     word_or: str = " or "

@@ -272,6 +272,16 @@ class Sample:
 
 
 @dataclass(frozen=True, slots=True)
+class Change:
+    """What one version changed, a sentence each; `date` as the designer writes it, "" if she doesn't."""
+
+    version: str
+    date: str
+    changes: tuple[str, ...]
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
 class Pattern:
     """One pattern file, for every size and every needle setup."""
 
@@ -300,6 +310,7 @@ class Pattern:
     gauge_changed: bool = False
     colours: tuple[Colour, ...] = ()
     alterations: tuple[Alteration, ...] = ()
+    changelog: tuple[Change, ...] = ()  # the newest first
 
     @property
     def is_pair(self) -> bool:

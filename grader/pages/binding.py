@@ -18,7 +18,7 @@ _SPACES = re.compile(
     r"|(?<=\d) (?=[×x] ?\d)|(?<=\d [×x]) (?=\d)"  # 2 x 2
     r"| (?=[—–*](?: |$))"  # a dash or a star stays with the words before it
     r"|(?i:(?<=\bneedle)|(?<=\bneedles)|(?<=\bround)|(?<=\brounds)|(?<=\brow)|(?<=\brows)|(?<=\bsize)|(?<=\bsizes)"
-    r"|(?<=\bstep)|(?<=\bpage)|(?<=\btable)) (?=\d)"  # Needle 1, size 3
+    r"|(?<=\bstep)|(?<=\bpage)|(?<=\btable)) (?=\d+(?!\d|[ \u00a0]\())"  # Needle 1, size 3; not: these rows 8 (9, 10)
 )
 _LETTERED = re.compile(r"(?i)(?<=\btable) (?=[A-Z](?!\w))")
 

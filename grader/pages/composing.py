@@ -24,7 +24,7 @@ from grader.pages.blocks import (
 )
 from grader.pages.boxes import set_chart, set_lines, set_photo, set_picture, set_ticks
 from grader.pages.grids import set_grid
-from grader.pages.lines import Look, break_lines, natural_width
+from grader.pages.lines import Look, break_lines, longest_word, natural_width
 from grader.pages.pieces import (
     ALWAYS,
     FREE,
@@ -293,7 +293,8 @@ class Composer:
             return
         anchor = self.pieces[min(self._opener, len(self.pieces) - 1)]
         lines = break_lines(aside.runs, small, *(self.sheet.margin,) * 2)
-        if len(lines) * small.leading > self.sheet.depth / 3 or anchor.wide:
+        cramped = longest_word(aside.runs, small) > self.sheet.margin  # a row of sizes would have to be broken
+        if cramped or len(lines) * small.leading > self.sheet.depth / 3 or anchor.wide:
             self._stack(inline_note(aside.runs, self.sheet.column, self.style, element), _INNER_SPACE)
             return
         marks: list[Mark] = []

@@ -179,7 +179,7 @@ def _fitting(words: list[_Word], first: float, rest: float) -> list[_Word]:
         return words
     fitting: list[_Word] = []
     for word in words:
-        if word.width <= max(first, rest) and (word.width <= measure or fitting):
+        if word.width <= (rest if fitting else first):  # every word but the first may come to stand on a later line
             fitting.append(word)
         else:
             fitting.extend(_broken(word, measure))

@@ -9,6 +9,7 @@ from grader.pages.pieces import Note, Page, Piece, Placed
 
 _APART = 8.0  # between notes in the outer column
 _EMPTY_ALLOWED = 1 / 3
+_HARDLY_FILLED, _MOSTLY_EMPTY = 1 / 3, 60.0  # a page less full than that costs so much more, unless a part follows
 _FIRST_PAGE = 8.0  # how much more an empty end counts on the first page, which should hold all there is to buy
 _SHORT_LAST_PAGE = 0.14
 
@@ -122,6 +123,8 @@ def divide(pieces: Sequence[Piece], depth: float) -> tuple[Page, ...] | None:
             turn = pieces[end].turn if end < count else 0.0
             filled = page.y / depth
             cost = best[start] + turn + (_emptiness(filled, start / count) if end < count else _shortness(filled))
+            if end < count and filled < _HARDLY_FILLED and turn >= 0:
+                cost += _MOSTLY_EMPTY
             if cost < best[end] and page.fits():
                 best[end], came[end] = cost, start
     if best[count] == float("inf"):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from fractions import Fraction
 
 from grader.models.graded import Figure, Graded
@@ -17,25 +17,35 @@ _UNITS = {"stitches": "sts", "rounds": "rounds", "cm": "cm"}
 _MEASURES = {"leg_length": "the length of the leg", **WORDS}
 
 
-def worksheet(pattern: Pattern, sizes: Sequence[Graded], example: Graded | None = None) -> Worksheet:
+Say = Callable[[str], str]
+
+
+def _as_it_is(text: str) -> str:
+    return text
+
+
+def worksheet(
+    pattern: Pattern, sizes: Sequence[Graded], example: Graded | None = None, say: Say = _as_it_is
+) -> Worksheet:
     """The worksheet of a pattern for a class whose feet are anybody's.
 
     Args:
         pattern: whose rules are taught.
         sizes: those of the answer key.
         example: the size that is worked beside the blanks; the middle one if none is given.
+        say: how a label, or a few words of ours with their number, are said in another language.
     """
     shown = example or sizes[len(sizes) // 2]
-    labels = _labels(pattern)
+    labels = {name: say(label) for name, label in _labels(pattern).items()}
     numbers = tuple(
-        _worked(rule, figure, shown, labels) for rule, figure in zip(pattern.rules, shown.figures, strict=True)
+        _worked(rule, figure, shown, labels, say) for rule, figure in zip(pattern.rules, shown.figures, strict=True)
     )
     return Worksheet(
         example=shown.body.name,
-        measures=_measures(pattern, shown),
+        measures=tuple((say(what), value) for what, value in _measures(pattern, shown)),
         numbers=numbers,
         checks=tuple(_checks(pattern, shown, labels)),
-        answers=_answers(pattern, sizes),
+        answers=_answers(pattern, sizes, say),
     )
 
 
@@ -95,25 +105,25 @@ def _measures(pattern: Pattern, shown: Graded) -> tuple[tuple[str, str], ...]:
     )
 
 
-def _worked(rule: Rule, figure: Figure, shown: Graded, labels: Mapping[str, str]) -> WorkedNumber:
+def _worked(rule: Rule, figure: Figure, shown: Graded, labels: Mapping[str, str], say: Say) -> WorkedNumber:
     names = _names(shown)
     term = rule.target.term
-    rounding = _rounding(rule, shown)
+    rounding = ", ".join(say(each) for each in _rounding(rule, shown))
     aimed = decimal(figure.aimed.amount)
     result = decimal(figure.value.amount)
     single = is_single(term)
-    shown_sum = "" if single else summed(term, names)
+    shown_sum = "" if single else summed(term, names, say)
     if rounding:
         shown_sum = f"{shown_sum} = {aimed} →" if shown_sum else f"{aimed} →"
     elif shown_sum:
         shown_sum += " ="
-    blank = BLANK if single else blanks(term, names)
+    blank = BLANK if single else blanks(term, names, say)
     return WorkedNumber(
         label=labels[rule.name],
-        rule=told(term, labels),
+        rule=told(term, labels, say),
         blanks=blank + ("" if single else f" = {BLANK}") + (f" → {BLANK}" if rounding else ""),
         example=shown_sum,
-        result=f"{result} {_unit(rule, figure.value.amount)}",
+        result=say(f"{result} {_unit(rule, figure.value.amount)}"),
         rounding=rounding,
     )
 
@@ -126,10 +136,10 @@ def _unit(rule: Rule, amount: Fraction) -> str:
     return _UNITS[rule.unit]
 
 
-def _rounding(rule: Rule, shown: Graded) -> str:
+def _rounding(rule: Rule, shown: Graded) -> list[str]:
     """What is done with the sum before it counts: to the nearest multiple of 4, at the least 30 cm."""
     if rule.aim == "exactly":
-        return ""
+        return []
     how = {"nearest": "to the nearest", "at_most": "down to the next", "at_least": "up to the next"}[rule.aim]
     step = _step(rule, shown)
     parts = []
@@ -139,7 +149,7 @@ def _rounding(rule: Rule, shown: Graded) -> str:
         if bound is not None and not (rule.aim == "at_most" and word == "at the most"):
             value = bound.value(shown.names).amount
             parts.append(f"{word} {decimal(value)} {_UNITS[rule.unit]}")
-    return ", ".join(parts)
+    return parts
 
 
 def _step(rule: Rule, shown: Graded) -> Congruence | None:
@@ -185,11 +195,11 @@ def _added(values: Sequence[Fraction]) -> str:
     return f"{first} + {second} = {whole}"
 
 
-def _answers(pattern: Pattern, sizes: Sequence[Graded]) -> AnswerKey:
+def _answers(pattern: Pattern, sizes: Sequence[Graded], say: Say) -> AnswerKey:
     rows = tuple(
         (
-            rule.label or rule.name.replace("_", " "),
-            _unit(rule, Fraction(2)),
+            say(rule.label or rule.name.replace("_", " ")),
+            say(_unit(rule, Fraction(2))),
             tuple(decimal(graded.names[rule.name].amount) for graded in sizes),
         )
         for rule in pattern.rules

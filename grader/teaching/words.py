@@ -11,30 +11,35 @@ from grader.vocabulary.quantities import Quantity
 BLANK = "…………"  # room to write a number of two or three figures
 _SIGNS = {"+": "+", "-": "−", "*": "×", "/": "÷"}
 _LOOSE, _TIGHT, _WHOLE = 1, 2, 3  # how firmly the parts of a told formula hold together
-_CALLS = {"min": "the smaller of {}", "max": "the larger of {}", "abs": "the size of {}"}
+_CALLS = {"min": "the smaller of", "max": "the larger of", "abs": "the size of"}
 _ROUNDED = {"floor": "rounded down", "ceil": "rounded up"}
 
-Say = Callable[[Term], str]
+Say = Callable[[str], str]
+_Leaf = Callable[[Term], str]
 
 
-def told(term: Term, labels: Mapping[str, str]) -> str:
+def _as_it_is(text: str) -> str:
+    return text
+
+
+def told(term: Term, labels: Mapping[str, str], say: Say = _as_it_is) -> str:
     """The rule in words: foot round the ball × 90 % × stitches in 1 cm."""
-    return _told(_simple(term), lambda leaf: labels.get(leaf.word, leaf.word) if leaf.kind == "name" else "")[0]
+    return _told(_simple(term), lambda leaf: labels.get(leaf.word, leaf.word), say)[0]
 
 
-def summed(term: Term, names: Names) -> str:
+def summed(term: Term, names: Names, say: Say = _as_it_is) -> str:
     """The sum with the numbers of one size: 22.5 × 0.9 × 3.2."""
-    return _told(_simple(term), lambda leaf: decimal(names[leaf.word].amount) if leaf.kind == "name" else "")[0]
+    return _told(_simple(term), lambda leaf: decimal(names[leaf.word].amount), say)[0]
 
 
-def blanks(term: Term, names: Names) -> str:
+def blanks(term: Term, names: Names, say: Say = _as_it_is) -> str:
     """The sum with a blank for each number that differs from foot to foot; what the pattern has chosen stands there."""
 
-    def say(leaf: Term) -> str:
+    def leaf_told(leaf: Term) -> str:
         chosen = "." in leaf.word and not leaf.word.startswith(("gauge.", "usual."))
         return decimal(names[leaf.word].amount) if chosen else BLANK
 
-    return _told(_simple(term), say)[0]
+    return _told(_simple(term), leaf_told, say)[0]
 
 
 def decimal(amount: Fraction) -> str:
@@ -64,32 +69,33 @@ def _is_one(term: Term) -> bool:
     return term.kind == "number" and term.amount.amount == 1 and term.word not in ("cm", "mm", "in", "%")
 
 
-def _told(term: Term, say: Say) -> tuple[str, int]:
+def _told(term: Term, leaf: _Leaf, say: Say) -> tuple[str, int]:
     """The words, and how firmly they hold together."""
     if term.kind == "name":
-        return say(term), _WHOLE
+        return leaf(term), _WHOLE
     if term.kind == "number":
         return _number(term.amount, term.word), _WHOLE
     if term.kind == "call":
-        return _call(term, say)
+        return _call(term, leaf, say)
     if len(term.parts) == 1:
-        return f"−{_bracketed(term.parts[0], say, _WHOLE)}", _TIGHT
+        return f"−{_bracketed(term.parts[0], leaf, say, _WHOLE)}", _TIGHT
     firm = _LOOSE if term.kind in "+-" else _TIGHT
-    left = _bracketed(term.parts[0], say, firm)
-    right = _bracketed(term.parts[1], say, firm if term.kind in "+*" else firm + 1)
+    left = _bracketed(term.parts[0], leaf, say, firm)
+    right = _bracketed(term.parts[1], leaf, say, firm if term.kind in "+*" else firm + 1)
     return f"{left} {_SIGNS[term.kind]} {right}", firm
 
 
-def _bracketed(term: Term, say: Say, firm: int) -> str:
-    text, holds = _told(term, say)
+def _bracketed(term: Term, leaf: _Leaf, say: Say, firm: int) -> str:
+    text, holds = _told(term, leaf, say)
     return text if holds >= firm else f"({text})"
 
 
-def _call(term: Term, say: Say) -> tuple[str, int]:
-    parts = [_told(part, say)[0] for part in term.parts]
+def _call(term: Term, leaf: _Leaf, say: Say) -> tuple[str, int]:
+    parts = [_told(part, leaf, say)[0] for part in term.parts]
     if term.word in _ROUNDED:
-        return f"({parts[0]} {_ROUNDED[term.word]})", _WHOLE
-    return f"({_CALLS[term.word].format(' and '.join(parts))})", _WHOLE
+        return f"({parts[0]} {say(_ROUNDED[term.word])})", _WHOLE
+    both = f" {say('and')} "
+    return f"({say(_CALLS[term.word])} {both.join(parts)})", _WHOLE
 
 
 def _number(amount: Quantity, unit: str) -> str:

@@ -21,6 +21,7 @@ STAGES = (
     "inspection",
     "merging",
     "write_up",
+    "translating",
     "pages",
     "reporting",
     "yarn_use",
@@ -33,6 +34,7 @@ STAGES = (
     "rulers",
     "web",
     "teaching",
+    "diagrams",
 )
 _FENCE = re.compile(r"^```.*?^```[ ]*$", re.MULTILINE | re.DOTALL)
 _TICKED = re.compile(r"`([^`\n]+)`")

@@ -14,7 +14,7 @@ FILE_LIMIT, FUNCTION_LIMIT = 400, 60  # lines, a file may have fewer than and a 
 
 # What each stage offers: its verbs, and the values that go with them.
 VERBS = {
-    "loading": {"load_class", "load_parts", "load_pattern", "load_text"},
+    "loading": {"languages", "load_class", "load_language", "load_parts", "load_pattern", "load_text"},
     "covering": {"choose", "cover", "even_range", "grid"},
     "measuring": {"estimate", "judge", "usual"},
     "sizing": {"alterations_for", "grade"},
@@ -42,6 +42,10 @@ VERBS = {
     "stripe_drawing": {"draw_stripes"},
     "timing": {"time_for_pair"},
     "rulers": {"gauge_window", "ruler"},
+    "translating": {
+        *("blank", "knitted_from", "left_in_english", "read_back", "told", "translate"),
+        *("translate_drawing", "translate_line"),
+    },
 }
 WORK_IN_PROGRESS = {"Ledger"}  # the one class between the stages that grows: findings gather in it within a stage
 PLAIN_FUNCTIONS = {"write_up"}  # a module whose other public functions are what its templates call

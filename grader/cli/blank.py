@@ -1,0 +1,57 @@
+"""A blank catalogue for a translator: `python -m grader.cli.blank LANGUAGE PATTERN` prints what is to be translated.
+
+LANGUAGE is one that ships, a catalogue file, or the name of a new one. What it has already is left out; for a new one
+the phrases of instruction lines and the abbreviations stand there too.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from dataclasses import replace
+
+from grader.loading import languages, load_language
+from grader.models.edition import Edition
+from grader.models.pattern import Pattern, Written
+from grader.pipeline import Wanted, check, open_pattern
+from grader.publishing import draft
+from grader.reporting import print_findings
+from grader.translating import blank, left_in_english
+
+
+def main(arguments: list[str]) -> int:
+    """Print the blank catalogue; 1 where the pattern or the catalogue can't be read."""
+    if len(arguments) != 2:
+        print("usage: python -m grader.cli.blank LANGUAGE PATTERN", file=sys.stderr)
+        return 2
+    named, path = arguments
+    pattern, findings = open_pattern(path)
+    is_new = named not in languages() and not named.endswith((".yaml", ".yml"))
+    language, told = load_language(languages()[0] if is_new else named, path)
+    if pattern is None or language is None:
+        print(print_findings([*findings, *told]), file=sys.stderr)
+        return 1
+    known = replace(language, messages=()) if is_new else language
+    checked = check(pattern, Wanted(units="both"))
+    drafted = draft(checked, Edition(), "pattern", "pattern")
+    drawings = tuple(each for each in (drafted.main, *drafted.drawings.values()) if each)
+    left = left_in_english(drafted.document, known, drawings)
+    sys.stdout.write(blank(left, _prose(pattern), language) if is_new else blank(left))
+    return 0
+
+
+def _prose(pattern: Pattern) -> Iterator[str]:
+    """The designer's own words, as she wrote them."""
+    for section in pattern.sections:
+        yield section.name
+        yield from _words(section.say, section.why, section.check)
+        for step in section.steps:
+            yield from _words(step.say, step.why, step.check)
+
+
+def _words(*texts: Written | None) -> Iterator[str]:
+    yield from (each.text for each in texts if each)
+
+
+if __name__ == "__main__":
+    raise SystemExit(main(sys.argv[1:]))

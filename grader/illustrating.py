@@ -1,0 +1,106 @@
+"""What a document shows beside its words: charts of stitch patterns, and a drawing of each stage."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Sequence
+from dataclasses import replace
+
+from grader.merging import Knitted
+from grader.merging.documents import sketch_measures
+from grader.merging.passages import fabrics
+from grader.models.document import ChartText, DiagramText, Document
+from grader.models.drawing import Drawing
+from grader.models.edition import Edition
+from grader.models.pattern import Pattern
+
+CHART_ROOM_MM = {"a4": (165.0, 212.0), "letter": (165.0, 198.0), "a5": (110.0, 130.0)}  # text less what stands above
+
+
+def charts_of(
+    pattern: Pattern, knitted: Sequence[Knitted], edition: Edition, stem: str
+) -> tuple[tuple[ChartText, ...], dict[str, Drawing]]:
+    """The charts of the stitch patterns that are knitted and worth one, and their drawings by file name."""
+    from grader.charting import chart, chart_key, chart_size, draw_chart, is_worth_a_chart
+
+    sections = (section for sock in knitted for section in sock.instructions.sections)
+    used = {name for section in sections for block in section.blocks for line in block.lines for name in fabrics(line)}
+    texts: list[ChartText] = []
+    drawings: dict[str, Drawing] = {}
+    for each in pattern.stitch_patterns:
+        drawn = chart(each) if each.name in used else None
+        if drawn is None or not is_worth_a_chart(drawn):
+            continue
+        key = chart_key(drawn, edition.terms, {colour.name: colour.label for colour in pattern.colours})
+        gauge = each.gauge or pattern.gauge
+        coloured = any(cell.colour for row in drawn.rows for cell in row.cells)  # squares would distort its picture
+        proportion = min(1.0, max(0.7, float(gauge.stitches / gauge.rounds))) if coloured else 1.0
+        sheets = draw_chart(drawn, key, room_mm=CHART_ROOM_MM[edition.paper], proportion=proportion)
+        begin = f"{stem}-chart-{file_stem(each.name)}"
+        names = [f"{begin}{f'-{number + 1}' if number else ''}.svg" for number in range(len(sheets))]
+        drawings.update(zip(names, sheets, strict=True))
+        pictures = tuple((name, sheet.alt) for name, sheet in zip(names, sheets, strict=True))
+        size, reading = chart_size(drawn)
+        words = tuple((row.looks, row.worked, row.name) for row in key)
+        texts.append(ChartText(each.name, each.label, pictures, size, reading, words, bool(each.sides)))
+    return tuple(texts), drawings
+
+
+def with_diagrams(
+    document: Document, pattern: Pattern, knitted: Sequence[Knitted], edition: Edition, stem: str
+) -> tuple[Document, dict[str, Drawing]]:
+    """A drawing for each stage of the middle size, under the section it shows; needles for each setup."""
+    from grader.diagrams import stage_diagrams
+
+    order = list(dict.fromkeys(sock.graded.index for sock in knitted))
+    middle = order[len(order) // 2]
+    drawings: dict[str, Drawing] = {}
+    shown: dict[str, list[DiagramText]] = {}
+    seen: set[str] = set()
+    for sock in (each for each in knitted if each.graded.index == middle):
+        setup = sock.instructions.setup
+        told = sketch_measures(pattern, [sock.graded], [sock], edition.units)
+        lengths = {name: amount for name, (_, amount) in told.items()}
+        records = [sock.record, *([sock.right] if sock.right else [])]
+        for each in stage_diagrams(pattern, records, lengths):
+            of_setup = setup if each.kind == "needles" else ""
+            named = file_stem(f"{each.section} {each.title} {of_setup}")
+            name = f"{stem}-{named}.svg"
+            if name not in seen:
+                seen.add(name)
+                drawings[name] = each.drawing
+                shown.setdefault(each.section, []).append(DiagramText(name, each.title, each.drawing.alt, of_setup))
+    parts = tuple(
+        replace(
+            part,
+            sections=tuple(
+                replace(
+                    section,
+                    diagrams=tuple(
+                        each for each in shown.get(section.name, ()) if part.name in ("", each.setup) or not each.setup
+                    ),
+                )
+                for section in part.sections
+            ),
+        )
+        for part in document.parts
+    )
+    size = next(sock.graded.body.name for sock in knitted if sock.graded.index == middle)
+    whole = tuple(shown.get("", ()))
+    drawn = "" if len(order) == 1 else size
+    return (
+        replace(document, parts=parts, diagrams=whole, drawn_size=drawn, reasons=reasons_of(pattern)),
+        drawings,
+    )
+
+
+def reasons_of(pattern: Pattern) -> tuple[tuple[str, str], ...]:
+    """The numbers of a pattern that have a name, and why each is what it is."""
+    return tuple((rule.label, rule.why) for rule in pattern.rules if rule.label and rule.why)
+
+
+def file_stem(title: str) -> str:
+    """A file name from a title: small letters of any script without accents, digits and hyphens, at most 100."""
+    plain = "".join(each for each in unicodedata.normalize("NFKD", title.lower()) if not unicodedata.combining(each))
+    return re.sub(r"[\W_]+", "-", plain).strip("-")[:100].rstrip("-") or "pattern"
