@@ -23,6 +23,7 @@ _FRAME = 6.0  # of the window, round its opening
 _BESIDE = 42.0  # room for the words at its right
 _COLUMN = 24  # characters of those words in a line
 _WORDS, _FIGURES, _STEP = 9.0, 14.0, 4.2
+_CHARACTER = 1.36  # mean width in mm of a character of a sentence at `_WORDS` points
 _LEAST_APART = 0.5  # millimetres between two ticks that can still be told apart
 
 
@@ -61,7 +62,8 @@ def ruler(length_mm: int, units: str = "both") -> Drawing:
     strokes += [_line(_EDGE, y, _EDGE + check, y, _CUT), *(_line(x, y - 1.5, x, y + 1.5, _CUT) for x in _ends(check))]
     said = f"{CHECK_IN} in" if units == "in" else f"{CHECK_MM:g} mm"
     words = f"This line is {said} long when printed at 100 %: measure it with a ruler of your own."
-    labels.append(Label(_EDGE, y + 5.2, words, "start"))
+    fitting = min(_WORDS, _WORDS * (_EDGE + length_mm) / (_CHARACTER * len(words)))
+    labels.append(Label(_EDGE, y + 5.2, words, "start", size=fitting))
     told = {"cm": "centimetres", "in": "inches", "both": "centimetres and inches"}[units]
     alt = f"A ruler in {told}, and a line of {said} to check it by: measure that line with a ruler of your own."
     return Drawing(length_mm + 2 * _EDGE, high + _CHECK_HIGH, tuple(strokes), tuple(labels), alt, true_size=True)

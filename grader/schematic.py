@@ -40,18 +40,20 @@ def sock_schematic(measures: Mapping[str, tuple[str, Fraction]]) -> Drawing:
     for name in MEASURES:
         if name not in given or given[name][1] <= 0:
             raise ValueError(f"the drawing needs {name} as a length above zero")
-    sock, width, height = _fitted({name: float(given[name][1]) for name in MEASURES})
     words = {name: given[name][0] for name in MEASURES}
+    sock, width, height = _fitted({name: float(given[name][1]) for name in MEASURES}, words["cuff_length"])
     lines, labels = _dimensions(sock, words)
     said = ", ".join(f"{_WORDS[name]} {words[name]}" for name in MEASURES if words[name])
     alt = f"Outline of the sock from the side, cuff at the top and toe to the right: {said}."
     return Drawing(width, height, (Stroke(outline(sock), _OUTLINE, closed=True), *_seams(sock), *lines), labels, alt)
 
 
-def _fitted(cm: Mapping[str, float]) -> tuple[SockProfile, float, float]:
+def _fitted(cm: Mapping[str, float], beside: str) -> tuple[SockProfile, float, float]:
     room = {"wide": _WIDTH - _GUTTER - 1.5, "high": _HEIGHT - _TOP - _BOTTOM}
     sock, scale = fitted_profile(cm, left=_GUTTER, top=_TOP, **room)
-    width = _GUTTER + max(sock.foot + 1.5, sock.flat + 4)  # at least as far as the cuff's dimension line
+    width = _GUTTER + max(
+        sock.foot + 1.5, sock.flat + 4.4 + _CHARACTER * len(beside)
+    )  # as far as what stands beside the cuff
     drop = cm["leg_length"] + cm["flap_height"] + 0.3 * (cm["circumference"] / 2)
     return sock, round(width, 3), round(_TOP + drop * scale + _BOTTOM, 3)
 

@@ -153,6 +153,7 @@ def with_values(typed: list[str]) -> list[str]:
 
 def parser() -> argparse.ArgumentParser:
     """The whole command line."""
+    from grader.cli.compare import compare_options
     from grader.cli.cover import cover_options
     from grader.cli.gauging import gauge_options, swatch_options  # late: it reads lengths as this module does
     from grader.cli.hours import time_options
@@ -186,6 +187,8 @@ def parser() -> argparse.ArgumentParser:
 
     stripes_options(commands.add_parser("stripes", help="where the stripes of a yarn come to lie, and the second sock"))
     time_options(commands.add_parser("time", help="stitches and hours for a pair of every size, part by part"))
+
+    compare_options(commands.add_parser("compare", help="what changed between two versions of a pattern: errata"))
 
     parts = commands.add_parser("parts", help="the cuffs, legs, heels, toes and stitch patterns to put a sock together")
     parts.add_argument("name", metavar="NAME", nargs="?", help="only this part, in full")

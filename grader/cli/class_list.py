@@ -5,13 +5,14 @@ from __future__ import annotations
 import argparse
 import os
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from grader.cli.arguments import OF_THE_LEG, UsageError, gauge_of, setup_name
 from grader.cli.class_work import Lesson, Outcome, work_class
 from grader.cli.opening import FINDINGS, FINE, USAGE
-from grader.cli.publish import jobs_of, looks_of
+from grader.cli.publish import jobs_of, language_of, looks_of
 from grader.models.edition import Edition
 from grader.models.looks import Looks
 
@@ -35,6 +36,8 @@ def class_options(command: argparse.ArgumentParser) -> None:
         default="handout",
         help="a sheet for the class, or the whole pattern for each, also in large print or with more space",
     )
+    command.add_argument("--language", metavar="TAG", default="en", help="en, de or fr, or a catalogue of your own")
+    command.add_argument("--separate", action="store_true", help="a document for each person instead of one for all")
     command.add_argument("--right-hand", action="store_true", help="each person's begins on a right-hand page")
     command.add_argument("--jobs", metavar="N", help="how many to work at once (all cores)")
 
@@ -59,7 +62,7 @@ def tell_class(pattern: Pattern, arguments: argparse.Namespace, console: Console
     if not found.members:
         console.warn("grader: nothing was written")
         return FINDINGS
-    lesson = _lesson(pattern, arguments, found, templates, looks)
+    lesson = _lesson(pattern, arguments, found, templates, looks, console)
     _tell_unused(lesson.used, found, console)
     unread = [
         Outcome(finding.span.line if finding.span else 0, finding.line, reason=f"{finding.message}; {finding.mend}")
@@ -68,7 +71,7 @@ def tell_class(pattern: Pattern, arguments: argparse.Namespace, console: Console
     ]
     outcomes: list[Outcome] = []
     for outcome in work_class(lesson, found.members, jobs):
-        outcomes.append(outcome)
+        outcomes.append(_stored(outcome, arguments))
         console.progress("people", len(outcomes), len(found.members))
         if outcome.fault:
             console.warn(f"grader: {outcome.fault}")
@@ -79,7 +82,12 @@ def tell_class(pattern: Pattern, arguments: argparse.Namespace, console: Console
 
 
 def _lesson(
-    pattern: Pattern, arguments: argparse.Namespace, found: ClassList, templates: Path | None, looks: Looks
+    pattern: Pattern,
+    arguments: argparse.Namespace,
+    found: ClassList,
+    templates: Path | None,
+    looks: Looks,
+    console: Console,
 ) -> Lesson:
     """What holds for all, and whether it can be used at all."""
     from grader.cli.one_off import measures_used
@@ -103,6 +111,7 @@ def _lesson(
         templates=templates,
         kind=arguments.edition,
         looks=looks,
+        language=language_of(arguments, pattern, console),
     )
     return Lesson(
         pattern=pattern,
@@ -112,7 +121,18 @@ def _lesson(
         estimate=arguments.estimate,
         stem=edition_stem(f"{file_stem(pattern.title)}-for-{file_stem(Path(arguments.list).stem)}", edition),
         used=measures_used(pattern, altered=True),
+        separate=arguments.separate,
     )
+
+
+def _stored(outcome: Outcome, arguments: argparse.Namespace) -> Outcome:
+    """Write a document of one person's own at once, so that those of a thousand needn't be held together."""
+    from grader.storing import store
+
+    if not outcome.files:
+        return outcome
+    store(Path(arguments.out), dict(outcome.files))
+    return replace(outcome, files=tuple((name, b"") for name, _ in outcome.files))
 
 
 def _tell_unused(used: frozenset[str], found: ClassList, console: Console) -> None:
@@ -135,7 +155,7 @@ def _publish(lesson: Lesson, outcomes: Sequence[Outcome], arguments: argparse.Na
     from grader.class_sheets import Line, bind_sheets, last_page
     from grader.storing import store
 
-    served = [each for each in outcomes if each.sheets]
+    served = [each for each in outcomes if each.is_served]
     said = f"{len(served)} of {len(outcomes)} people have a document"
     if not served:
         console.warn("grader: nobody can be served; nothing was written")
@@ -143,9 +163,10 @@ def _publish(lesson: Lesson, outcomes: Sequence[Outcome], arguments: argparse.Na
     rows = [Line(each.line, each.name, each.reason, each.told, each.doubts) for each in outcomes]
     sheets = [each.sheets for each in served if each.sheets]
     console.progress("printing", 0, 1)
+    stem = f"{lesson.stem}-list" if lesson.separate else lesson.stem
     try:
         last = last_page(said, rows)
-        made = bind_sheets(lesson.pattern, sheets, last, lesson.edition, lesson.stem, arguments.right_hand)
+        made = bind_sheets(lesson.pattern, sheets, last, lesson.edition, stem, arguments.right_hand)
     except ValueError as mistake:
         console.warn(f"grader: {mistake}")
         return FINDINGS

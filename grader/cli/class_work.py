@@ -36,6 +36,7 @@ class Lesson:
     estimate: bool
     stem: str
     used: frozenset[str]
+    separate: bool = False  # a document for each person instead of one for all
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +53,12 @@ class Outcome:
     told: tuple[str, ...] = ()
     doubts: tuple[str, ...] = ()
     fault: str = ""
+    files: tuple[tuple[str, bytes], ...] = ()  # of her own document, where each has one
+
+    @property
+    def is_served(self) -> bool:
+        """True if there is a document."""
+        return bool(self.sheets or self.files)
 
 
 def work_class(lesson: Lesson, members: Sequence[Member], jobs: int) -> Iterator[Outcome]:
@@ -83,7 +90,7 @@ def _serve(member: Member) -> Outcome:
 
 def serve(lesson: Lesson, member: Member) -> Outcome:
     """Work one line of the list: the foot, the sock, its sheets."""
-    from grader.class_sheets import write_sheets
+    from grader.class_sheets import bind_sheets, write_sheets
     from grader.cli.one_off import work_one_off
     from grader.cli.person import judged, person_of
     from grader.write_up import TemplateMistake
@@ -103,10 +110,14 @@ def serve(lesson: Lesson, member: Member) -> Outcome:
     graded = checked.socks[0].graded
     try:
         sheets = write_sheets(checked, lesson.edition, f"{lesson.stem}-{member.line}")
-    except TemplateMistake as mistake:
+        doubts += [_said(finding) for finding in findings]
+        told = (*graded.body.told, *graded.altered)
+        if lesson.separate:
+            made = bind_sheets(lesson.pattern, [sheets], "", lesson.edition, f"{lesson.stem}-{member.line}")
+            return Outcome(member.line, name, None, "", told, tuple(doubts), files=tuple(made.files.items()))
+    except (TemplateMistake, ValueError) as mistake:
         return Outcome(member.line, name, fault=str(mistake))
-    doubts += [_said(finding) for finding in findings]
-    return Outcome(member.line, name, sheets, "", (*graded.body.told, *graded.altered), tuple(doubts))
+    return Outcome(member.line, name, sheets, "", told, tuple(doubts))
 
 
 def _name(member: Member) -> str:

@@ -17,6 +17,7 @@ from grader.cli.arguments import (
     title_of,
     with_values,
 )
+from grader.cli.compare import compare
 from grader.cli.console import Console
 from grader.cli.cover import tell_people, wants_people
 from grader.cli.gauging import at_gauge, swatch
@@ -254,6 +255,7 @@ _COMMANDS: dict[str, Callable[[argparse.Namespace, Console], int]] = {
     "swatch": _swatch,
     "stripes": _stripes,
     "time": _time,
+    "compare": compare,
     "parts": _parts,
     "new": _new,
 }

@@ -104,71 +104,75 @@ class Preview:
             self._state.changed.notify_all()
 
 
-def _handler(state: _State) -> type[BaseHTTPRequestHandler]:
-    class Handler(BaseHTTPRequestHandler):
-        """Answers for the page, for the files that were made, and for who waits for the next build."""
+class _Handler(BaseHTTPRequestHandler):
+    """Answers for the page, for the files that were made, and for who waits for the next build."""
 
-        protocol_version = "HTTP/1.1"
+    state: _State
 
-        def do_GET(self) -> None:
-            host = self.headers.get("Host", "").rpartition(":")[0] or self.headers.get("Host", "")
-            if host not in ("127.0.0.1", "localhost"):  # a page elsewhere must not read what lies here
-                self._answer(403, b"only from this machine", "text/plain; charset=utf-8")
-                return
-            path, _, query = self.path.partition("?")
-            name = unquote(path.removeprefix("/made/"))
-            if path == "/":
-                self._answer(200, _page(state).encode(), "text/html; charset=utf-8")
-            elif path == "/events":
-                self._wait(query.partition("=")[2])
-            elif path.startswith("/made/") and name in state.files:
-                self._file(state.files[name])
-            else:
-                self._answer(404, b"there is nothing of that name", "text/plain; charset=utf-8")
+    protocol_version = "HTTP/1.1"
 
-        def _file(self, path: Path) -> None:
+    def do_GET(self) -> None:
+        host = self.headers.get("Host", "").rpartition(":")[0] or self.headers.get("Host", "")
+        if host not in ("127.0.0.1", "localhost"):  # a page elsewhere must not read what lies here
+            self._answer(403, b"only from this machine", "text/plain; charset=utf-8")
+            return
+        path, _, query = self.path.partition("?")
+        name = unquote(path.removeprefix("/made/"))
+        if path == "/":
+            self._answer(200, _page(self.state).encode(), "text/html; charset=utf-8")
+        elif path == "/events":
+            self._wait(query.partition("=")[2])
+        elif path.startswith("/made/") and name in self.state.files:
+            self._file(self.state.files[name])
+        else:
+            self._answer(404, b"there is nothing of that name", "text/plain; charset=utf-8")
+
+    def _file(self, path: Path) -> None:
+        try:
+            content = path.read_bytes()
+        except OSError:
+            self._answer(404, b"it is gone", "text/plain; charset=utf-8")
+            return
+        self._answer(200, content, _TYPES.get(path.suffix, "application/octet-stream"))
+
+    def _wait(self, since: str) -> None:
+        """Say so when a newer build than `since` is there."""
+        self.send_response(200)
+        self.send_header("Content-Type", "text/event-stream")
+        self.send_header("Cache-Control", "no-store")
+        self.send_header("Connection", "close")
+        self.end_headers()
+        self.close_connection = True
+        known = int(since) if since.isdecimal() else self.state.number
+        while self.state.open:
+            with self.state.changed:
+                newer = self.state.changed.wait_for(lambda: self.state.number > known or not self.state.open, _BEAT)
             try:
-                content = path.read_bytes()
+                self.wfile.write(
+                    f"data: {self.state.number}\n\n".encode() if newer and self.state.open else b": still here\n\n"
+                )
+                self.wfile.flush()
             except OSError:
-                self._answer(404, b"it is gone", "text/plain; charset=utf-8")
                 return
-            self._answer(200, content, _TYPES.get(path.suffix, "application/octet-stream"))
+            if newer:
+                return
 
-        def _wait(self, since: str) -> None:
-            """Say so when a newer build than `since` is there."""
-            self.send_response(200)
-            self.send_header("Content-Type", "text/event-stream")
-            self.send_header("Cache-Control", "no-store")
-            self.send_header("Connection", "close")
-            self.end_headers()
-            self.close_connection = True
-            known = int(since) if since.isdecimal() else state.number
-            while state.open:
-                with state.changed:
-                    newer = state.changed.wait_for(lambda: state.number > known or not state.open, _BEAT)
-                try:
-                    self.wfile.write(
-                        f"data: {state.number}\n\n".encode() if newer and state.open else b": still here\n\n"
-                    )
-                    self.wfile.flush()
-                except OSError:
-                    return
-                if newer:
-                    return
+    def _answer(self, code: int, content: bytes, kind: str) -> None:
+        self.send_response(code)
+        self.send_header("Content-Type", kind)
+        self.send_header("Content-Length", str(len(content)))
+        self.send_header("Cache-Control", "no-store")
+        self.send_header("X-Content-Type-Options", "nosniff")
+        self.end_headers()
+        self.wfile.write(content)
 
-        def _answer(self, code: int, content: bytes, kind: str) -> None:
-            self.send_response(code)
-            self.send_header("Content-Type", kind)
-            self.send_header("Content-Length", str(len(content)))
-            self.send_header("Cache-Control", "no-store")
-            self.send_header("X-Content-Type-Options", "nosniff")
-            self.end_headers()
-            self.wfile.write(content)
+    def log_message(self, format: str, *args: object) -> None:
+        """Nothing: the terminal is for findings."""
 
-        def log_message(self, format: str, *args: object) -> None:
-            """Nothing: the terminal is for findings."""
 
-    return Handler
+def _handler(state: _State) -> type[BaseHTTPRequestHandler]:
+    """The handler of one server, which knows its state."""
+    return type("Handler", (_Handler,), {"state": state})
 
 
 def _page(state: _State) -> str:

@@ -17,6 +17,7 @@ _TALLEST = 200.0  # points of a cell in one piece, and no more than twelve lines
 _MOST_LINES = 12
 _FOLD = 10  # a list of pairs longer than this goes into two columns side by side
 _HEAD_LINES = 2  # a table of more lines in its head is set over both columns
+_TORN = NEVER * 0.8  # what it costs to split rows that belong together: less than a head without a row
 _KEPT = 8  # a table of at most so many rows isn't split
 
 
@@ -217,10 +218,10 @@ def _pieces(grid: Grid, layout: _Layout, wide: bool, table: Element, goes_on: bo
     last = pieces[-1]
     last.marks = (*last.marks, close._replace(y1=last.height, y2=last.height))
     for piece in pieces[1:]:
-        piece.turn = NEVER if len(grid.rows) <= _KEPT else ROW
-    for index in (1, 2, len(pieces) - 1):
+        piece.turn = _TORN if len(grid.rows) <= _KEPT else ROW
+    for index, turn in ((2, _TORN), (len(pieces) - 1, _TORN), (1, NEVER)):
         if 0 < index < len(pieces):
-            pieces[index].turn = NEVER
+            pieces[index].turn = turn
     return pieces
 
 

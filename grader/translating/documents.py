@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 import textwrap
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, is_dataclass, replace
 from itertools import takewhile
+from typing import TypeVar, cast
 
 from grader.models.document import ChartText, Document, Instruction, Part, Passage, SectionText, Strand, Table
 from grader.models.drawing import Drawing, Label
@@ -18,6 +19,7 @@ _LONE_LETTER = re.compile(r"(?<![\w*])([A-Z])\1*(?= (?:[a-z]+ ){0,2}sts?\b)")
 _LETTER_ROW = re.compile(r"([A-Z]+) (cm|in)")
 _WORD = re.compile(r"[^\W\d_]")
 MOST_LINES = 6  # of one text in a drawing
+_Any = TypeVar("_Any")
 
 
 @dataclass(slots=True)
@@ -248,7 +250,21 @@ def _translated(document: Document, to: _Translator) -> Document:
         ),
         drawn_size=name(document.drawn_size),
         reasons=to.pairs(document.reasons),
+        changes=tuple((version, date, to.texts(told)) for version, date, told in document.changes),
+        worksheet=_with_figures(document.worksheet, to.language),  # its words were said as it was made
     )
+
+
+def _with_figures(value: _Any, language: Language) -> _Any:
+    """The same value with the figures in its texts as the language prints them."""
+    if isinstance(value, str):
+        return cast("_Any", number_told(value, language))
+    if isinstance(value, tuple):
+        return cast("_Any", tuple(_with_figures(each, language) for each in value))
+    if is_dataclass(value) and not isinstance(value, type):
+        told = {each.name: _with_figures(getattr(value, each.name), language) for each in fields(value)}
+        return replace(value, **told)
+    return value
 
 
 def _worked_words(parts: tuple[Part, ...]) -> Iterator[str]:

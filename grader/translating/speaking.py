@@ -78,7 +78,12 @@ class Speaker:
         key = ("text", text)
         if key not in self.tried:
             self.tried[key] = None  # a text within itself is no text
-            self.tried[key] = self._whole(text, values) or self._sentences(text, values) or self._listed(text, values)
+            self.tried[key] = (
+                self._whole(text, values)
+                or self._sentences(text, values)
+                or self._listed(text, values)
+                or self.book.said("region", text, values)
+            )
         return self.tried[key]
 
     def _whole(self, text: str, values: Sequence[str]) -> str | None:

@@ -19,8 +19,7 @@ _KIND = re.compile(r"(\w+):(\w+)")
 _VALUE = re.compile(MASK)
 _WITH_UNIT = re.compile(rf"{MASK} cm / {MASK} in\b|{MASK} cm\b|{MASK} in\b|{MASK} %")
 _UNITS = re.compile(r"# cm / # in\b|# cm\b|# in\b|# %")
-_ONE = re.compile(r"\b(st|round|row|stitch|time|chain)\b")
-_MANY = {"st": "sts", "round": "rounds", "row": "rows", "stitch": "stitches", "time": "times", "chain": "chains"}
+_ONE = re.compile(r"\b(?:st|round|row|stitch|time|chain)\b", re.I)
 _AS_NUMBERS = {
     "to last st": "to last 1 sts",
     "once more": "1 more times",
@@ -37,7 +36,7 @@ Check = Callable[[str, str], bool]
 def plural_english(text: str) -> str:
     """English with its nouns in the plural and with figures, as sizes are merged, so that both forms fit a template."""
     text = _IN_WORDS.sub(lambda found: _AS_NUMBERS[found[0].lower()], _TIED.sub(" ", text))
-    return _ONE.sub(lambda found: _MANY[found[1]], text)
+    return _ONE.sub(lambda found: found[0] + ("es" if found[0][-1] == "h" else "s"), text)
 
 
 @dataclass(frozen=True, slots=True)

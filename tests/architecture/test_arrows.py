@@ -23,6 +23,7 @@ BREACHES = {
     "jinja2": ("merging/front.py", "import jinja2"),
     "reportlab": ("pages/composing.py", "from reportlab.pdfgen.canvas import Canvas"),
     "markdown": ("write_up.py", "import markdown"),
+    "pyphen": ("pages/lines.py", "import pyphen"),
     "clock": ("pages/painting.py", "import datetime"),
 }
 

@@ -14,7 +14,7 @@ FILE_LIMIT, FUNCTION_LIMIT = 400, 60  # lines, a file may have fewer than and a 
 
 # What each stage offers: its verbs, and the values that go with them.
 VERBS = {
-    "loading": {"languages", "load_class", "load_language", "load_parts", "load_pattern", "load_text"},
+    "loading": {"languages", "load_class", "load_language", "load_looks", "load_parts", "load_pattern", "load_text"},
     "covering": {"choose", "cover", "even_range", "grid"},
     "measuring": {"estimate", "judge", "usual"},
     "sizing": {"alterations_for", "grade"},
@@ -24,7 +24,7 @@ VERBS = {
     "inspection": {"inspect"},
     "merging": {"merge"},
     "write_up": {"write_up"},
-    "pages": {"drawing_svg", "set_pages"},
+    "pages": {"drawing_svg", "set_pages", "style_named"},
     "web": {"epub", "web_page"},
     "reporting": {
         *("grouped", "print_findings", "print_part", "print_parts", "print_sample", "print_sizes", "print_yarn"),
@@ -41,6 +41,8 @@ VERBS = {
     "striping": {"stitch_metres", "stripe_pair"},
     "stripe_drawing": {"draw_stripes"},
     "timing": {"time_for_pair"},
+    "teaching": {"worksheet"},
+    "diagrams": {"stage_diagrams"},
     "rulers": {"gauge_window", "ruler"},
     "translating": {
         *("blank", "knitted_from", "left_in_english", "read_back", "told", "translate"),

@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import io
+import itertools
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
 from pypdf import PdfReader
 from pypdf.generic import ContentStream, IndirectObject
+
+from grader.models.drawing import Drawing
+from grader.pages.blocks import Aside, Block, Grid, Heading, Listing, Paragraph, Picture, Runs, Ticks, plain
+from grader.pages.reading import read_markdown
 
 
 @dataclass
@@ -101,3 +106,57 @@ def _characters(font: Any) -> dict[int, str]:
         int(code, 16): bytes.fromhex(value).decode("utf-16-be")
         for code, value in re.findall(r"<([0-9A-F]{2})> <([0-9A-F]{4,8})>", table)
     }
+
+
+def lost(told: Told, markdown: str, main: Drawing | None, drawings: Mapping[str, Drawing] | None = None) -> list[str]:
+    """Where what a PDF says is not, word for word and in order, what its Markdown says; the cells of tables as a set.
+
+    Args:
+        main: what stands where the Markdown shows a picture that is none of `drawings`.
+    """
+    blocks = read_markdown(markdown)
+    shown = drawings or {}
+    asked = squeezed(
+        "".join(_said(each, shown.get(each.source, main) if isinstance(each, Picture) else None) for each in blocks)
+    )
+    there = squeezed(told.running)
+    found = []
+    if there != asked:
+        alike = itertools.takewhile(lambda pair: pair[0] == pair[1], zip(there, asked, strict=False))
+        at = sum(1 for _ in alike)
+        near = slice(max(0, at - 20), at + 40)
+        found.append(f"says {there[near]!r}, but is to say {asked[near]!r}")
+    cells = {squeezed(plain(cell)) for each in blocks if isinstance(each, Grid) for cell in _cells(each)} | {""}
+    printed = {squeezed(cell) for cell in told.cells} | {""}
+    found += [f"a cell is lost: {cell!r}" for cell in sorted(cells - printed)]
+    return found + [f"a cell is in no table: {cell!r}" for cell in sorted(printed - cells)]
+
+
+def squeezed(text: str) -> str:
+    """Without spaces, boxes, and the colon and dash that stand between parts of an instruction only in some looks."""
+    return re.sub(r"[\s:—…○\u00ad\u00a0]", "", text)
+
+
+def _said(block: Block, shown: Drawing | None) -> str:
+    """A block's words as they stand in the Markdown; nothing for a table."""
+    if isinstance(block, Heading | Aside):
+        return plain(block.runs)
+    if isinstance(block, Paragraph):
+        return plain(block.runs) + plain(block.count)
+    if isinstance(block, Listing):
+        parts = []
+        for item in block.items:
+            marker = "" if block.labelled else item.marker
+            parts.append(f"{marker}{item.label}{plain(item.runs)}{plain(item.count)}")
+        return "".join(parts)
+    if isinstance(block, Ticks):
+        numbers = [n for n in range(1, block.number + 1) if n % 10 == 0 or n == block.number]
+        return "".join(map(str, numbers))
+    if isinstance(block, Picture):
+        return "".join(label.text for label in shown.labels) if shown else block.alt
+    return ""
+
+
+def _cells(grid: Grid) -> Iterator[Runs]:
+    for row in (grid.heads, *grid.rows):
+        yield from row

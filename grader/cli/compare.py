@@ -1,0 +1,100 @@
+"""`compare`: what changed between two versions of a pattern, as an errata sheet."""
+
+from __future__ import annotations
+
+import argparse
+from dataclasses import asdict
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from grader.cli.console import Console
+from grader.cli.opening import FINDINGS, FINE, opened, tell_findings
+
+if TYPE_CHECKING:
+    from grader.models.errata import Errata
+    from grader.pipeline import Checked
+
+
+def compare_options(compare: argparse.ArgumentParser) -> None:
+    """What `compare` may be asked."""
+    compare.add_argument("old", metavar="OLD", help="the pattern file as it was published")
+    compare.add_argument("new", metavar="NEW", help="the pattern file as it is now")
+    compare.add_argument("--terms", choices=("uk", "us"), default="uk", help="UK or US terms")
+    compare.add_argument("--units", choices=("cm", "in", "both"), default="both", help="lengths in print")
+    compare.add_argument("--paper", choices=("a4", "letter", "a5"), default="a4")
+    compare.add_argument("--out", metavar="FOLDER", default="build", help="where the sheet is written")
+    compare.add_argument("--json", action="store_true", help="print the changes as JSON; write no sheet")
+    compare.add_argument("--quiet", action="store_true", help="no progress, no list of files")
+
+
+def compare(arguments: argparse.Namespace, console: Console) -> int:
+    """Knit both versions through and write what changed: 0; 1 where one of them can't be read."""
+    checked = []
+    for path in (arguments.old, arguments.new):
+        each, code = _checked(path, arguments, console)
+        if each is None:
+            return code
+        checked.append(each)
+    from grader.comparing import compare_patterns
+    from grader.comparing.sheet import summed_up
+
+    old, new = checked
+    errata = compare_patterns(old, new, arguments.terms.upper(), arguments.units)
+    if old.pattern.title != new.pattern.title:
+        console.warn(f"these are patterns of two titles: {old.pattern.title!r} and {new.pattern.title!r}")
+    if arguments.json:
+        import json
+
+        console.result(json.dumps(asdict(errata) | {"summary": summed_up(errata)}, ensure_ascii=False, indent=1))
+        return FINE
+    if errata.is_empty:
+        console.result("nothing changed: both say the same and knit the same stitches; no sheet was written")
+        return FINE
+    if errata.versions[0] == errata.versions[1]:
+        console.tell(f"remark: both are version {errata.versions[1]}; give the new one a version of its own")
+    console.result(summed_up(errata))
+    count = len(errata.corrections)
+    console.tell(f"{count or 'no'} correction{'' if count == 1 else 's'}")
+    return _write(errata, new, arguments, console)
+
+
+def _checked(path: str, arguments: argparse.Namespace, console: Console) -> tuple[Checked | None, int]:
+    """A version knitted through; what is wrong with it is told and doesn't stop the comparison."""
+    from grader.pipeline import Wanted, check
+
+    pattern, code = opened(argparse.Namespace(pattern=path), console)
+    if pattern is None:
+        return None, code
+    checked = check(pattern, Wanted((), (arguments.terms.upper(),), arguments.units), console.progress)
+    if not checked.is_sound:
+        console.warn(f"{path} has findings; it is compared as far as it could be knitted")
+        tell_findings([finding for finding in checked.findings if finding.is_error], console)
+    return checked, FINE
+
+
+def _write(errata: Errata, new: Checked, arguments: argparse.Namespace, console: Console) -> int:
+    from grader.comparing import write_errata
+    from grader.pages import set_pages
+    from grader.publishing import file_stem
+    from grader.storing import store
+
+    us = "-us" if errata.terms == "US" else ""
+    paper = f"-{arguments.paper}" if arguments.paper != "a4" else ""
+    stem = f"{file_stem(errata.title)}-errata-{file_stem(errata.versions[1])}{us}"
+    try:
+        pdf = set_pages(
+            write_errata(errata, entry=False),
+            title=f"Errata: {errata.title}",
+            version=errata.versions[1],
+            author=new.pattern.author,
+            date=errata.dates[1],
+            language="en-US" if us else "en-GB",
+            paper=arguments.paper,
+        )
+    except ValueError as mistake:
+        console.warn(f"grader: {mistake}")
+        return FINDINGS
+    files = {f"{stem}.md": write_errata(errata).encode(), f"{stem}{paper}.pdf": pdf}
+    for path in store(Path(arguments.out), files):
+        console.tell(f"wrote {path}")
+    return FINE
