@@ -25,6 +25,7 @@ class Pen:
         self._ink: Ink | None = None
         self._stroke: tuple[Ink, float] | None = None
         self._air = 0.0
+        self._known: dict[tuple[str, str], list[tuple[str, str]]] = {}
 
     def turn(self) -> None:
         """A new page knows nothing of the old one's inks and fonts."""
@@ -55,8 +56,6 @@ class Pen:
         """Words on a baseline, turned anticlockwise by an angle in degrees."""
         self.fill(ink)
         code = self.canvas._code
-        document = self.canvas._doc
-        face = typeface(font)
         code.append("BT")
         air = tracking(font) * size
         if air != self._air:
@@ -67,15 +66,24 @@ class Pen:
             cosine, sine = math.cos(math.radians(angle)), math.sin(math.radians(angle))
             turned = f"{cosine:.4f} {sine:.4f} {-sine:.4f} {cosine:.4f}"
         place = f"{turned} {x:.2f} {y:.2f} Tm"
-        for subset, glyphs in face.splitString(text, document):
-            name = face.getSubsetInternalName(subset, document)
+        for name, said in self._glyphs(text, font):
             if self._font != (name, size):
                 self._font = (name, size)
                 code.append(f"{name} {size:g} Tf")
-            said = glyphs.decode("latin-1").translate(_ESCAPED)
             code.append(f"{place} ({said}) Tj")
             place = ""
         code.append("ET")
+
+    def _glyphs(self, text: str, font: str) -> list[tuple[str, str]]:
+        """The text as what stands for it in the file, with the name of the font there; looked up once for each text."""
+        found = self._known.get((text, font))
+        if found is None:
+            face, document = typeface(font), self.canvas._doc
+            found = self._known[text, font] = [
+                (face.getSubsetInternalName(subset, document), glyphs.decode("latin-1").translate(_ESCAPED))
+                for subset, glyphs in face.splitString(text, document)
+            ]
+        return found
 
     def fill(self, ink: Ink) -> None:
         """The ink of words and tints."""

@@ -37,6 +37,7 @@ _ITEM_AFTER_BLANK = re.compile(r"(?m)(?<=\n\n)([ ]{0,3}[-*+] )(?=\S)")
 _CONTROL = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u200b-\u200f\u2028-\u202e\u2060\ufeff\ufffe\uffff\ud800-\udfff]")
 _STASHED = re.compile("\x02(?:wzxhzdk:)?(\\d+)\x03")
 _WORD_APOSTROPHE = re.compile(r"(?<=[^\W\d_])'(?=[^\W\d_])")
+_FOLDS = re.compile(r"[\t\n]|  |^ | $|^$")  # white space that is to be folded or trimmed
 _MARKED = re.compile(r"[\\`*_\[\]<&!]|  \n")  # what any mark of the dialect begins with
 _BLOCK_TAGS = {"p", "ul", "ol", "table", "pre", "blockquote", "div", "h1", "h2", "h3", "h4", "h5", "h6", "hr"}
 
@@ -229,6 +230,9 @@ def _text(text: str) -> str:
 
 def _tidy(runs: Iterable[Run]) -> Runs:
     """Join neighbours of one look, fold white space, and trim both ends."""
+    runs = tuple(runs)
+    if len(runs) == 1 and not _FOLDS.search(runs[0].text):
+        return runs
     joined: list[Run] = []
     for run in runs:
         text = run.text if run.text == "\n" else re.sub(r"[ \t\n]+", " ", run.text)
