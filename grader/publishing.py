@@ -77,7 +77,9 @@ def make_document(checked: Checked, edition: Edition, stem: str, shared: str = "
     kind = edition.of
     drafted = draft(checked, edition, stem, shared or stem)
     template = kind.one_size if edition.one_size else kind.template
-    markdown = write_up(drafted.document, template, edition.templates, told=drafted.told)
+    markdown = write_up(
+        drafted.document, template, edition.templates, told=drafted.told, pronounced=_pronouncer(edition)
+    )
     if edition.looks.logo is not None and kind.form != "text":
         markdown = f"![{pattern_by(checked.pattern)}]({edition.looks.logo.name})\n\n{markdown}"
     if kind.form == "text":
@@ -127,7 +129,7 @@ def draft(checked: Checked, edition: Edition, stem: str, shared: str) -> Draft:
         picture,
         main.alt if main else "",
         charts,
-        edition.of.words,
+        edition.of.words and edition.language is None,
     )
     yarn, by_colour = yarn_by_size(checked.socks, checked), yarn_by_colour(checked.socks, checked)
     document = merge(pattern, sizes, knitted, yarn, choice, by_colour, yarn_uses(checked.socks, checked))
@@ -154,6 +156,15 @@ def _sayer(edition: Edition) -> Callable[[str], str]:
 
     say = told(edition.language)
     return lambda text: words.get(text) or say(text)
+
+
+def _pronouncer(edition: Edition) -> Callable[[str], str] | None:
+    """How a text is told to those who listen, where not in English."""
+    if edition.language is None:
+        return None
+    from grader.translating import pronounced
+
+    return pronounced(edition.language)
 
 
 def _in_language(drafted: Draft, edition: Edition) -> Draft:

@@ -48,6 +48,7 @@ def write_up(
     template: str = "pattern.md.j2",
     folder: Path | None = None,
     told: Callable[[str], str] = _as_it_is,
+    pronounced: Callable[[str], str] | None = None,
 ) -> str:
     """The document as Markdown.
 
@@ -55,6 +56,7 @@ def write_up(
         template: a file of the templates folder.
         folder: a designer's own templates; each one there takes the place of the shipped one of its name.
         told: how the words of the templates themselves are said, in another language or in a designer's own words.
+        pronounced: how a text is put for those who listen, in another language; None is our English `spoken`.
 
     Raises:
         TemplateMistake: the template is missing, malformed, or asks for what there isn't.
@@ -64,7 +66,7 @@ def write_up(
     environment = _environment(folder)
     try:
         text = environment.get_template(template).render(
-            document=document, terms=TERMS[document.terms], say=told
+            document=document, terms=TERMS[document.terms], say=told, pronounced=pronounced or spoken
         )
     except jinja2.TemplateNotFound as mistake:
         place = _place(mistake) or (str(mistake.name or template), 0)
@@ -94,7 +96,9 @@ def _environment(folder: Path | None) -> Environment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
-    environment.filters.update(line=line, plain=plain, prose=prose, spoken=spoken, told=pass_context(_told))
+    environment.filters.update(
+        line=line, plain=plain, prose=prose, spoken=pass_context(_pronounced), told=pass_context(_told)
+    )
     environment.globals.update(
         pipes=pipes, pairs=pairs, ringed=ringed, boxes=boxes, turned=turned, lettered=lettered, capital=capital
     )
@@ -104,6 +108,11 @@ def _environment(folder: Path | None) -> Environment:
 def _told(context: Context, text: str) -> str:
     """A template's own words, as `write_up` was asked to say them."""
     return str(context["say"](text))
+
+
+def _pronounced(context: Context, text: str) -> str:
+    """A text for those who listen, in the language of the document."""
+    return str(context["pronounced"](text))
 
 
 def _place(mistake: Exception) -> tuple[str, int] | None:

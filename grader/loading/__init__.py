@@ -76,7 +76,7 @@ def load_looks(folder: Path) -> tuple[Looks, list[Finding]]:
 
 def languages() -> tuple[str, ...]:
     """The names of the languages whose catalogues ship, English aside."""
-    from grader.loading.languages import shipped
+    from grader.loading.tongues import shipped
 
     return shipped()
 
@@ -86,7 +86,7 @@ def load_language(named: str, beside: str = "") -> tuple[Language | None, list[F
 
     `beside` is a pattern file: translations of its prose may stand beside it, as `mine.de.yaml` beside `mine.yaml`.
     """
-    from grader.loading.languages import read_language
+    from grader.loading.tongues import read_language
 
     return read_language(named, beside)
 

@@ -22,7 +22,8 @@ class Language:
 
     `tag` is the one of the web (BCP 47). `phrases` are for instruction lines, by group; `messages` for all else, those
     that come first go before others. `abbreviations` gives for each English one those that stand for it with their
-    meaning; `further` are others, which are explained where they occur. `plural` names the rule by which a number takes
+    meaning; `further` are others, which are explained where they occur; `spoken` are whole words for these and
+    for signs, for those who listen. `plural` names the rule by which a number takes
     the first form of a word, or another.
     """
 
@@ -42,3 +43,4 @@ class Language:
     messages: tuple[Phrase, ...] = ()
     abbreviations: dict[str, tuple[tuple[str, str], ...]] = field(default_factory=dict)
     further: tuple[tuple[str, str], ...] = ()
+    spoken: tuple[tuple[str, str], ...] = ()

@@ -9,11 +9,13 @@ from grader.translating.blank import blank
 from grader.translating.documents import left_in_english, told, translate, translate_drawing
 from grader.translating.knitting import knitted_from
 from grader.translating.lines import read_back, translate_line
+from grader.translating.pronouncing import pronounced
 
 __all__ = [
     "blank",
     "knitted_from",
     "left_in_english",
+    "pronounced",
     "read_back",
     "told",
     "translate",

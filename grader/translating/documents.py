@@ -19,6 +19,8 @@ _LONE_LETTER = re.compile(r"(?<![\w*])([A-Z])\1*(?= (?:[a-z]+ ){0,2}sts?\b)")
 _LETTER_ROW = re.compile(r"([A-Z]+) (cm|in)")
 _WORD = re.compile(r"[^\W\d_]")
 MOST_LINES = 6  # of one text in a drawing
+_CHARACTER_EM = 0.52  # the mean width of a letter of our type, rounded up
+_MM_PER_POINT = 25.4 / 72
 _Any = TypeVar("_Any")
 
 
@@ -192,7 +194,25 @@ def _drawn(drawing: Drawing, translator: _Translator) -> Drawing:
         told = _wrapped(drawing.labels[at : at + MOST_LINES], translator)
         labels += told
         at += len(told)
-    return replace(drawing, labels=tuple(labels), alt=translator.text(drawing.alt))
+    width = max(
+        [
+            drawing.width_mm,
+            *(
+                _end(label)
+                for label, was in zip(labels, drawing.labels, strict=True)
+                if len(label.text) > len(was.text)
+            ),
+        ]
+    )
+    return replace(drawing, width_mm=round(width, 3), labels=tuple(labels), alt=translator.text(drawing.alt))
+
+
+def _end(label: Label) -> float:
+    """About how far to the right the words of a label reach, in mm; words that are turned reach no further."""
+    if label.angle or label.anchor == "end":
+        return label.x
+    length = len(label.text) * _CHARACTER_EM * label.size * _MM_PER_POINT
+    return label.x + (length if label.anchor == "start" else length / 2)
 
 
 def _wrapped(labels: tuple[Label, ...], translator: _Translator) -> list[Label]:

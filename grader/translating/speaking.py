@@ -51,6 +51,7 @@ class Speaker:
                     self.nested.append(template)
                 else:
                     self.plain.setdefault(template.key, []).append(template)
+        self.nested.sort(key=lambda template: -template.said)  # what says most itself fits most surely
 
     def said(self, text: str) -> str | None:
         """A text of the document in the language, numbers and all; None where no message fits."""

@@ -124,6 +124,11 @@ class Template:
         last = self.taken[-1] if self.taken else ""
         return last.lower() if isinstance(last, str) else ""
 
+    @cached_property
+    def said(self) -> int:
+        """How many characters of a text that fits are those of the template."""
+        return sum(len(each) for each in self.taken if isinstance(each, str))
+
     def fits(self, text: str, values: Values, units: bool) -> Iterator[dict[str, str]]:
         """What stands in each slot, in every way in which the text fits. `units`: numbers may have units."""
         lower = text.lower()

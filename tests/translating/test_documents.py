@@ -18,7 +18,16 @@ from grader.publishing import Draft, Edition, draft
 from grader.resources import folder
 from grader.setups import setup_names
 from grader.testknit import knit
-from grader.translating import blank, knitted_from, left_in_english, told, translate, translate_drawing, translate_line
+from grader.translating import (
+    blank,
+    knitted_from,
+    left_in_english,
+    pronounced,
+    told,
+    translate,
+    translate_drawing,
+    translate_line,
+)
 from grader.write_up import write_up
 
 from .test_there_and_back import LANGUAGES, of
@@ -210,3 +219,27 @@ def test_plural_rules(rule: str, told_as: str) -> None:
     assert ",".join(say(f"{n} rounds") for n in ("1", "0", "2", "1 (2, 3)")) == told_as.replace(
         "R,Rn,Rn,Rn", "R,Rn,Rn,Rn"
     )
+
+
+def test_a_drawing_grows_with_its_words() -> None:
+    label = Label(2, 5, "ssk: slip, slip, knit", "start")
+    drawing = translate_drawing(Drawing(40, 9, (), (label,), ""), of("de"))
+    assert drawing.width_mm > 40
+    assert translate_drawing(Drawing(400, 9, (), (label,), ""), of("de")).width_mm == 400
+
+
+def test_what_says_most_itself_goes_before_what_fits_anything() -> None:
+    """A message with a slot for any name is no way round one that says the whole."""
+    phrases = (Phrase("a shoe of {s:as}", "Schuh {s}"), Phrase("a shoe of {s:as}, an estimate", "geschätzt: Schuh {s}"))
+    say = told(Language("x", "x", messages=phrases))
+    assert say("a shoe of EU 38, an estimate") == "geschätzt: Schuh EU 38"
+
+
+def test_those_who_listen_hear_whole_words() -> None:
+    say = pronounced(of("de"))
+    assert say("\\*2 M re, 2 M li; ab \\* wdh bis Ende.") == (
+        "Stern 2 Maschen rechts, 2 Maschen links; ab Stern wiederholen bis Ende."
+    )
+    assert say("**16** (18/20) M, 230–260 m") == "16 (18, 20) Maschen, 230 bis 260 Meter"
+    assert say("Nur Größen S, M und XL: 1 M re, 44 Rd") == "Nur Größen S, M und XL: 1 Masche rechts, 44 Runden"
+    assert [say(each) for each in ("M", "1. Rd", "Re.")] == ["M", "1. Runde", "Rechts."]

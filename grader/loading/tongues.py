@@ -44,6 +44,7 @@ _KEYS = (
     "phrases",
     "abbreviations",
     "further",
+    "spoken",
     "messages",
 )
 _PLURALS = ("one", "up-to-one", "none", "slavic")
@@ -136,6 +137,7 @@ def _language(root: Node, ledger: Ledger) -> Language:
             for key, value in _entries(root.child("abbreviations"), ledger)
         },
         further=tuple(_texts(root.child("further"), ledger).items()),
+        spoken=tuple(_texts(root.child("spoken"), ledger).items()),
     )
 
 
