@@ -48,6 +48,7 @@ def write_sheets(checked: Checked, edition: Edition, stem: str) -> Sheets:
     Raises:
         TemplateMistake: a designer's template can't be filled in.
     """
+    from grader.translating import spaced
     from grader.write_up import write_up
 
     drafted = draft(checked, edition, stem, stem)
@@ -55,7 +56,7 @@ def write_sheets(checked: Checked, edition: Edition, stem: str) -> Sheets:
     if drafted.main is not None and edition.of.name != "handout":
         drawings[drafted.document.drawing] = drafted.main
     markdown = write_up(drafted.document, edition.of.one_size, edition.templates, told=drafted.told)
-    return Sheets(drafted.document.title, markdown, drawings)
+    return Sheets(drafted.document.title, spaced(markdown, edition.language), drawings)
 
 
 def bind_sheets(

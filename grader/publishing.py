@@ -72,6 +72,7 @@ def make_document(checked: Checked, edition: Edition, stem: str, shared: str = "
         TemplateMistake: a designer's template can't be filled in.
         ValueError: a character, typeface or picture that can't be printed, or a language that there is not.
     """
+    from grader.translating import spaced
     from grader.write_up import write_up
 
     kind = edition.of
@@ -80,6 +81,7 @@ def make_document(checked: Checked, edition: Edition, stem: str, shared: str = "
     markdown = write_up(
         drafted.document, template, edition.templates, told=drafted.told, pronounced=_pronouncer(edition)
     )
+    markdown = spaced(markdown, edition.language)
     if edition.looks.logo is not None and kind.form != "text":
         markdown = f"![{pattern_by(checked.pattern)}]({edition.looks.logo.name})\n\n{markdown}"
     if kind.form == "text":
@@ -118,7 +120,8 @@ def draft(checked: Checked, edition: Edition, stem: str, shared: str) -> Draft:
     ]
     sizes = [graded for graded in checked.sizes if any(sock.graded is graded for sock in knitted)]
     measures = sketch_measures(pattern, sizes, knitted, edition.units)
-    main = sock_schematic(measures) if len(measures) == 6 else None
+    flap = any("flap" in section.name.lower() for section in pattern.sections)
+    main = sock_schematic(measures, flap) if len(measures) == 6 else None
     picture = f"{stem}.svg" if main else ""
     charts, drawings = charts_of(pattern, knitted, edition, shared)
     choice = Choice(
@@ -144,7 +147,11 @@ def draft(checked: Checked, edition: Edition, stem: str, shared: str) -> Draft:
 
         taught = worksheet(pattern, sizes, say=_sayer(edition))
         document = replace(document, worksheet=taught, reasons=reasons_of(pattern))
-    return _in_language(Draft(document, main, drawings, _sayer(edition)), edition)
+    drafted = _in_language(Draft(document, main, drawings, _sayer(edition)), edition)
+    if edition.of.single and len(pattern.bodies) > 1:
+        told = f"{drafted.document.title}, {drafted.told('size')} {sizes[0].body.name}"
+        drafted = replace(drafted, document=replace(drafted.document, title=told))
+    return drafted
 
 
 def _sayer(edition: Edition) -> Callable[[str], str]:

@@ -26,12 +26,13 @@ _RIBS = 12
 Point = tuple[float, float]
 
 
-def sock_schematic(measures: Mapping[str, tuple[str, Fraction]]) -> Drawing:
+def sock_schematic(measures: Mapping[str, tuple[str, Fraction]], flap: bool = True) -> Drawing:
     """Draw a cuff-down sock from the side with its measurements.
 
     Args:
         measures: the `MEASURES`, each with the words to print beside it and its length in cm.
             No words, no dimension line. `circumference` is drawn as half of it, lying flat.
+        flap: whether the heel has a flap and a gusset; else it is a cup between two slanting lines.
 
     Raises:
         ValueError: a measure is missing or not above zero.
@@ -45,7 +46,9 @@ def sock_schematic(measures: Mapping[str, tuple[str, Fraction]]) -> Drawing:
     lines, labels = _dimensions(sock, words)
     said = ", ".join(f"{_WORDS[name]} {words[name]}" for name in MEASURES if words[name])
     alt = f"Outline of the sock from the side, cuff at the top and toe to the right: {said}."
-    return Drawing(width, height, (Stroke(outline(sock), _OUTLINE, closed=True), *_seams(sock), *lines), labels, alt)
+    return Drawing(
+        width, height, (Stroke(outline(sock), _OUTLINE, closed=True), *_seams(sock, flap), *lines), labels, alt
+    )
 
 
 def _fitted(cm: Mapping[str, float], beside: str) -> tuple[SockProfile, float, float]:
@@ -58,18 +61,27 @@ def _fitted(cm: Mapping[str, float], beside: str) -> tuple[SockProfile, float, f
     return sock, round(width, 3), round(_TOP + drop * scale + _BOTTOM, 3)
 
 
-def _seams(s: SockProfile) -> tuple[Stroke, ...]:
+def _seams(s: SockProfile, flap: bool) -> tuple[Stroke, ...]:
     """Where one part meets the next, and the ribs of the cuff."""
     half = s.left + s.flat / 2
     rib_end = s.top + s.cuff
     foot = min(half + 0.95 * s.flat, s.toe_start - 0.1 * s.flat)
     bow = s.toe_start + 0.07 * s.flat
-    parts = (
-        _line(s.left, rib_end, s.front, rib_end),
+    toe = _curve(
+        s, (s.toe_start, s.instep + 0.06 * s.flat), (bow, s.instep + 0.3 * s.flat),
+        (bow, s.sole - 0.3 * s.flat), (s.toe_start, s.sole),
+    )  # fmt: skip
+    parts = (_line(s.left, rib_end, s.front, rib_end), toe, *(_flap(s, half, foot) if flap else _cup(s, half)))
+    across = [s.left + s.flat * step / _RIBS for step in range(1, _RIBS)]
+    return parts + tuple(_line(x, s.top, x, rib_end) for x in across)
+
+
+def _flap(s: SockProfile, half: float, foot: float) -> tuple[Stroke, ...]:
+    """The flap, the edge of the turned heel, and the line of the gusset."""
+    return (
         _line(s.left, s.flap_top, half, s.flap_top),
         _line(half, s.flap_top, half, s.flap_end),
         _line(s.left, s.flap_end, half, s.flap_end),
-        # the edge of the turned heel, the line of the gusset, the start of the toe
         _curve(
             s, (half, s.flap_end), (half, s.flap_end + 0.14 * s.flat),
             (half + 0.05 * s.flat, s.sole - 0.1 * s.flat), (half + 0.14 * s.flat, s.sole),
@@ -78,13 +90,17 @@ def _seams(s: SockProfile) -> tuple[Stroke, ...]:
             s, (half, s.flap_top), (half + 0.2 * s.flat, s.flap_top + 0.25 * s.flat),
             (foot - 0.3 * s.flat, s.sole - 0.5 * s.flat), (foot, s.sole - 0.45 * s.flat),
         ),
-        _curve(
-            s, (s.toe_start, s.instep + 0.06 * s.flat), (bow, s.instep + 0.3 * s.flat),
-            (bow, s.sole - 0.3 * s.flat), (s.toe_start, s.sole),
-        ),
     )  # fmt: skip
-    across = [s.left + s.flat * step / _RIBS for step in range(1, _RIBS)]
-    return parts + tuple(_line(x, s.top, x, rib_end) for x in across)
+
+
+def _cup(s: SockProfile, half: float) -> tuple[Stroke, ...]:
+    """A heel of short rows: from the back of the ankle and from the sole to its corner, and the fold between."""
+    corner = (half + 0.1 * s.flat, (s.flap_top + s.sole) / 2)
+    return (
+        _line(s.left, s.flap_top, *corner),
+        _line(half, s.sole, *corner),
+        _line(s.left + 0.07 * s.flat, s.sole - 0.09 * s.flat, *corner),
+    )
 
 
 def _curve(s: SockProfile, start: Point, *points: Point) -> Stroke:

@@ -157,6 +157,10 @@ _SPOKEN = tuple(
     for pattern, words in (
         (r"\\([*_#`\[\]])", r"\1"),
         (r"\*\*|\u00ad", ""),
+        (r"^From–to m$", "From and to, in metres"),
+        (r"^(Yarn|MC|CC\d?) m$", r"\1 in metres"),
+        (r"^(Yarn|MC|CC\d?) g$", r"\1 in grams"),
+        (r"\(−\)", "(minus)"),
         (r"\s?×\s?|(?<=\d) x (?=\d)", " by "),
         (r"(?<!\w)[−-](?=\d)", "minus "),
         (r"(?<!\w)\+(?=\d)", "plus "),

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
-from grader.diagrams.lines import drawing, line, words_wide
+from grader.diagrams.lines import FINE, drawing, line, words_wide
 from grader.models.drawing import Drawing, Label, Stroke
 from grader.models.profile import SockProfile, fitted_profile, outline
 
@@ -36,7 +37,7 @@ def draw_anatomy(measures: Mapping[str, Fraction], sections: Sequence[str]) -> D
     cm = {name: float(amount) for name, amount in measures.items()}
     sock, _ = fitted_profile(cm, left=30.0, top=4.0, wide=52.0, high=56.0)
     flap = any("flap" in name.lower() for name in sections)
-    strokes: list[Stroke] = [Stroke(outline(sock), 0.3, closed=True)]
+    strokes: list[Stroke] = [Stroke(outline(sock), 0.3, closed=True), *_borders(sock, flap)]
     labels: list[Label] = []
     used: set[str] = set()
     for name in (*sections, "Instep", "Sole"):
@@ -52,6 +53,26 @@ def draw_anatomy(measures: Mapping[str, Fraction], sections: Sequence[str]) -> D
     names = ", ".join(label.text for label in labels)
     alt = f"A sock from the side, cuff at the top and toe to the right, with its parts named: {names}."
     return drawing(max(wide, sock.tip + 2), sock.sole + 12, strokes, labels, alt)
+
+
+def _borders(s: SockProfile, flap: bool) -> list[Stroke]:
+    """Where cuff, heel and toe begin and end."""
+    half, bow = s.left + s.flat / 2, s.toe_start + 0.07 * s.flat
+    toe = Stroke(
+        (
+            ("M", (s.toe_start, s.instep + 0.06 * s.flat)),
+            ("C", (bow, s.instep + 0.3 * s.flat, bow, s.sole - 0.3 * s.flat, s.toe_start, s.sole)),
+        ),
+        FINE,
+    )
+    cuff = line((s.left, s.top + s.cuff), (s.front, s.top + s.cuff))
+    if flap:
+        box = [(s.left, s.flap_top), (half, s.flap_top), (half, s.flap_end), (s.left, s.flap_end)]
+        heel = [line(start, end) for start, end in itertools.pairwise(box)]
+    else:
+        corner = (half + 0.1 * s.flat, (s.flap_top + s.sole) / 2)
+        heel = [line((s.left, s.flap_top), corner), line((half, s.sole), corner)]
+    return [cuff, toe, *heel]
 
 
 Place = tuple[tuple[float, float], tuple[float, float], str]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Sequence
 from fractions import Fraction
 
@@ -49,20 +48,20 @@ def draw_shape(lines: Sequence[WorkedLine], gauge: Gauge) -> Drawing | None:
     labels = [
         Label(middle, top - 3.2, f"{first} sts"),
         Label(middle, bottom + 5, f"{last} sts"),
-        Label(middle, (top + bottom) / 2 + 1.2, f"{rounds} rounds"),
     ]
     edge = middle + most * across / 2 + 4
     strokes += [line((edge, top), (edge, bottom))]
     strokes += [line((edge - 1, at), (edge + 1, at), FINE) for at in (top, bottom)]
+    labels.append(Label(edge + 2.5, (top + bottom) / 2 + 1.2, f"{rounds} rounds", "start"))
     turns = _turning(found)
     for count, done in turns:
         at = top + done * down
         if top + 6 < at < bottom - 6:
             strokes.append(line((middle - count * across / 2, at), (middle + count * across / 2, at)))
-            labels.append(Label(edge + 2.5, at + 1.2, f"{count} sts", "start", size=8))
+            labels.append(Label(middle, at - 1.2, f"{count} sts", size=8))
     told = "".join(f", {count} after {done} rounds" for count, done in turns)
     alt = f"The outline of the part, lying flat: {first} sts at its start{told}, {last} sts after {rounds} rounds."
-    return drawing(edge + 16, bottom + 8, strokes, labels, alt)
+    return drawing(edge + 24, bottom + 8, strokes, labels, alt)
 
 
 def _turning(found: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
@@ -77,7 +76,9 @@ def _turning(found: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
             steps.append((count, done, since))
             since, before = 0, count
     turns = []
-    for early, late in itertools.pairwise(steps[1:]):
-        if early[2] != late[2]:
-            turns.append((early[0], late[1] - late[2]))
+    for last, early, late in zip(steps, steps[1:], steps[2:], strict=False):
+        if late[2] < early[2]:  # quicker from here on: the plain rounds before it are the last of the slow ones
+            turns.append((last[0], early[1] - 1))
+        elif late[2] > early[2]:
+            turns.append((early[0], early[1]))
     return turns[:1]  # one is told; more would be a list, and the words have that

@@ -129,6 +129,7 @@ def _language(root: Node, ledger: Ledger) -> Language:
         word_and=joins.get("and", " and "),
         word_to=joins.get("to", " to "),
         word_or=joins.get("or", " or "),
+        spaced=joins.get("before", ""),
         units=tuple(_texts(root.child("units"), ledger).items()),
         phrases=_groups(root.child("phrases"), ledger),
         messages=_phrases(root.child("messages"), ledger),

@@ -14,9 +14,7 @@ from grader.vocabulary.techniques import TECHNIQUES, WAYS
 from grader.vocabulary.wording import TERMS
 
 
-def used_abbreviations(
-    lines: Collection[PrintedLine], terms: str, spoken: bool = False
-) -> tuple[tuple[str, str], ...]:
+def used_abbreviations(lines: Collection[PrintedLine], terms: str, spoken: bool = False) -> tuple[tuple[str, str], ...]:
     """Abbreviation and meaning for everything the lines use, in alphabetical order; the words for it where `spoken`."""
     used = {"st(s)"}
     for text, side in {(line.text, line.side) for line in lines}:

@@ -63,6 +63,7 @@ EDITIONS: dict[str, Kind] = {
             "teaching: every number worked by hand, with an example and the answers",
             template="worksheet.md.j2",
             one_size="worksheet.md.j2",
+            style="worksheet",
             taught=True,
         ),
         Kind("large-18", "low vision: nothing smaller than 18 points, one column", style="large-18"),

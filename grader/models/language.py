@@ -38,6 +38,7 @@ class Language:
     word_and: str = " and "
     word_to: str = " to "
     word_or: str = " or "
+    spaced: str = ""  # signs that stand after a no-break space: « Aig 1 : »
     units: tuple[tuple[str, str], ...] = ()
     phrases: dict[str, tuple[Phrase, ...]] = field(default_factory=dict)
     messages: tuple[Phrase, ...] = ()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from grader.models.drawing import Drawing
@@ -75,7 +76,12 @@ def set_picture(
     tallest = _TALLEST_DRAWING if sheet.margin else sheet.depth * min(0.31 * _grown(style), 0.58)
     scale = min(_grown(style), measure / wide, tallest / high)
     height = -(-high * scale // 4) * 4
-    sketch = Sketch((measure - wide * scale) / 2, 0.0, drawing, scale, root.add("Figure", drawing.alt))
+    figure = root.add("Figure", drawing.alt)
+    if scale < _grown(style) - 0.01:  # its words would be smaller than the text: they stand below it instead
+        bare = Sketch((measure - wide * scale) / 2, 0.0, replace(drawing, labels=()), scale, figure)
+        told = _described(Picture("", drawing.alt), measure, style, root)
+        return [Piece(height, (bare,), "drawing", wide=True), *told]
+    sketch = Sketch((measure - wide * scale) / 2, 0.0, drawing, scale, figure)
     return [Piece(height, (sketch,), "drawing", wide=True)]
 
 

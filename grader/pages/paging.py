@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from grader.pages.pieces import Note, Page, Piece, Placed
+from grader.pages.pieces import ALWAYS, Note, Page, Piece, Placed
 
 _APART = 8.0  # between notes in the outer column
 _EMPTY_ALLOWED = 1 / 3
 _HARDLY_FILLED, _MOSTLY_EMPTY = 1 / 3, 60.0  # a page less full than that costs so much more, unless a part follows
+_PAGE_MORE = 30.0  # a page more in a document that another follows
 _FIRST_PAGE = 8.0  # how much more an empty end counts on the first page, which should hold all there is to buy
 _SHORT_LAST_PAGE = 0.14
 
@@ -122,14 +123,26 @@ def divide(pieces: Sequence[Piece], depth: float) -> tuple[Page, ...] | None:
                 break
             turn = pieces[end].turn if end < count else 0.0
             filled = page.y / depth
-            cost = best[start] + turn + (_emptiness(filled, start / count) if end < count else _shortness(filled))
-            if end < count and filled < _HARDLY_FILLED and turn >= 0:
-                cost += _MOSTLY_EMPTY
+            cost = best[start] + turn + _ending(filled, start / count, turn, end == count)
             if cost < best[end] and page.fits():
                 best[end], came[end] = cost, start
     if best[count] == float("inf"):
         return None
     return _drawn(pieces, came, depth)
+
+
+def _ending(filled: float, along: float, turn: float, is_last: bool) -> float:
+    """The cost of a page's end, before what costs `turn`.
+
+    The last page of a document, even if another follows it in the file, may end where it does; but if that can be
+    had, one page fewer is better.
+    """
+    if is_last:
+        return _shortness(filled)
+    empty = _emptiness(filled, along)
+    if turn == ALWAYS:
+        return min(empty, _PAGE_MORE)
+    return empty + (_MOSTLY_EMPTY if filled < _HARDLY_FILLED and turn >= 0 else 0.0)
 
 
 def _emptiness(filled: float, along: float) -> float:
@@ -140,7 +153,9 @@ def _emptiness(filled: float, along: float) -> float:
     """
     empty = max(0.0, 1 - filled)
     weight = 1.3 - 0.3 * along if along else _FIRST_PAGE
-    return 15 * empty * weight if empty <= _EMPTY_ALLOWED else 30 + 100 * (empty - _EMPTY_ALLOWED)
+    if empty <= _EMPTY_ALLOWED:
+        return 15 * empty * weight
+    return max(30.0, 15 * _EMPTY_ALLOWED * weight) + 100 * (empty - _EMPTY_ALLOWED)
 
 
 def _shortness(filled: float) -> float:

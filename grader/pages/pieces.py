@@ -154,7 +154,7 @@ def line_marks(line: Line, x: float, y: float, ink: Ink, of: Element | None) -> 
         for number, part in enumerate(_BLANK.split(span.text)):
             wide = width(part, span.font, span.size)
             if number % 2:
-                marks.append(Square(at + 1, y - span.size * 0.86, span.size * 1.08, wide - 2, of))
+                marks.append(Square(at + 1, y - span.size * 0.92, span.size * 1.2, wide - 2, of))
             elif part:
                 marks.append(Text(at, y, part, span.font, span.size, ink, span.link, of))
             at += wide

@@ -85,7 +85,7 @@ def read_markdown(text: str) -> tuple[Block, ...]:
 def _leading(blocks: list[Block]) -> Iterator[Block]:
     """Mark the paragraphs that announce what follows: all bold, or ending in a colon."""
     for block, following in zip_longest(blocks, blocks[1:]):
-        if isinstance(block, Paragraph) and isinstance(following, Listing | Grid | Ticks):
+        if isinstance(block, Paragraph) and isinstance(following, Listing | Grid | Ticks | Lines | Picture):
             announces = isinstance(following, Ticks) or plain(block.runs).rstrip().endswith(":")
             if announces or all(run.bold or not run.text.strip() for run in block.runs):
                 block = Paragraph(block.runs, block.count, leads=True)

@@ -124,6 +124,7 @@ STYLES: dict[str, Style] = {
         above=10.0,
         tick=16.0,
     ),
+    "worksheet": Style(name="worksheet", cell=Look(10.5, 17), outer_column=False),
     "large-18": _large(18),
     "large-24": _large(24),
     # Wide spaces between letters, words and lines, a short measure, nothing broken: what guides to print for readers

@@ -10,6 +10,7 @@ from grader.translating.documents import left_in_english, told, translate, trans
 from grader.translating.knitting import knitted_from
 from grader.translating.lines import read_back, translate_line
 from grader.translating.pronouncing import pronounced
+from grader.translating.spacing import spaced
 
 __all__ = [
     "blank",
@@ -17,6 +18,7 @@ __all__ = [
     "left_in_english",
     "pronounced",
     "read_back",
+    "spaced",
     "told",
     "translate",
     "translate_drawing",

@@ -65,8 +65,10 @@ def value_at(sign: str, values: Sequence[str]) -> str:
 def english_value(value: str, language: Language) -> str:
     """A number of that language as English prints it."""
     parts = [_swapped(part, language.decimal, ".") for part in _parts(value, language.between)]
+    if len(parts) == 1:  # a language may print none as 0, which alone is a number like others
+        return parts[0]
     shown = ["–" if part == language.none else part for part in parts]
-    return shown[0] if len(shown) == 1 else f"{shown[0]} ({', '.join(shown[1:])})"
+    return f"{shown[0]} ({', '.join(shown[1:])})"
 
 
 def told_value(value: str, language: Language) -> str:

@@ -35,7 +35,8 @@ class Phrasebook:
                 if not phrase.told:
                     continue
                 if back:
-                    template = Template(pieces_of(phrase.told, theirs), pieces_of(phrase.english), phrase)
+                    taken = pieces_of(phrase.told.replace("\u00a0", " "), theirs)  # as the lines to be read
+                    template = Template(taken, pieces_of(phrase.english), phrase)
                 else:
                     taken = pieces_of(phrase.english, english_pattern(), english=True)
                     template = Template(taken, pieces_of(phrase.told), phrase)

@@ -45,7 +45,7 @@ def _pdf(style: str, paper: str, press: Press, one_size: bool = False) -> bytes:
     )
 
 
-CASES = [(style, paper, Press()) for style in STYLES for paper in ("a4", "a5")]
+CASES = [(style, ("a4", "a5")[place % 2], Press()) for place, style in enumerate(STYLES)]
 CASES += [
     ("standard", "letter", Press(marks=True, one_ink=True)),
     ("standard", "a5", Press(bound=True, imposed=True)),

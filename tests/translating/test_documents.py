@@ -23,6 +23,7 @@ from grader.translating import (
     knitted_from,
     left_in_english,
     pronounced,
+    spaced,
     told,
     translate,
     translate_drawing,
@@ -243,3 +244,16 @@ def test_those_who_listen_hear_whole_words() -> None:
     assert say("**16** (18/20) M, 230–260 m") == "16 (18, 20) Maschen, 230 bis 260 Meter"
     assert say("Nur Größen S, M und XL: 1 M re, 44 Rd") == "Nur Größen S, M und XL: 1 Masche rechts, 44 Runden"
     assert [say(each) for each in ("M", "1. Rd", "Re.")] == ["M", "1. Runde", "Rechts."]
+
+
+@pytest.mark.parametrize(
+    ("english", "french"),
+    [
+        ("- **Aig 1 (talon):** 2 m end; fin", "- **Aig 1 (talon)\u00a0:** 2 m end\u00a0; fin"),
+        ("Toutes les tailles:\n\n| --: | :-: |", "Toutes les tailles\u00a0:\n\n| --: | :-: |"),
+        ("[lien](a: b) et `x: y`, 12:30, déjà\u00a0: fait &amp; là", None),
+    ],
+)
+def test_signs_stand_after_a_no_break_space_in_french_alone(english: str, french: str | None) -> None:
+    assert spaced(english, of("fr")) == (french or english)
+    assert spaced(english, of("de")) == spaced(english, None) == english

@@ -61,7 +61,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if pattern is None:
             raise SystemExit(f"{path}: {findings[0].message}")
         _checked[path.stem] = check(pattern, Worked(terms=("UK", "US"), units="both"))
-        tasks += [(path.stem, each) for each in _documents(_checked[path.stem], wanted.quick)]
+        checked = _checked[path.stem]
+        tasks += [(path.stem, each) for each in _documents(checked, wanted.quick) if chosen(checked, each).socks]
     if not shutil.which("qpdf"):
         print("qpdf is left out: there is none", file=sys.stderr)
     outcomes = []
