@@ -77,7 +77,9 @@ def set_picture(
     scale = min(_grown(style), measure / wide, tallest / high)
     height = -(-high * scale // 4) * 4
     figure = root.add("Figure", drawing.alt)
-    if scale < _grown(style) - 0.01:  # its words would be smaller than the text: they stand below it instead
+    if (
+        style.enlarges and scale < _grown(style) - 0.01
+    ):  # its words would be smaller than the text: they stand below it instead
         bare = Sketch((measure - wide * scale) / 2, 0.0, replace(drawing, labels=()), scale, figure)
         told = _described(Picture("", drawing.alt), measure, style, root)
         return [Piece(height, (bare,), "drawing", wide=True), *told]

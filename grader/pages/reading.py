@@ -192,7 +192,9 @@ def _split_label(runs: Runs) -> tuple[str, Runs]:
     """A bold start that ends with a colon is the hanging label."""
     if runs and runs[0].bold and runs[0].text.rstrip().endswith(":"):
         rest = (Run(runs[1].text.lstrip(), runs[1].bold, runs[1].link), *runs[2:]) if len(runs) > 1 else ()
-        return " ".join(runs[0].text.rstrip()[:-1].split()), rest
+        label = runs[0].text.rstrip()[:-1]
+        tie = "\u00a0" if label.endswith("\u00a0") else ""  # as French sets a colon, where the label prints one
+        return " ".join(label.split()) + tie, rest
     return "", runs
 
 

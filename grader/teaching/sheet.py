@@ -11,7 +11,7 @@ from grader.models.worksheet import AnswerKey, WorkedNumber, Worksheet
 from grader.teaching.words import BLANK, blanks, decimal, is_single, summed, told
 from grader.vocabulary.congruences import Congruence, common
 from grader.vocabulary.foot_measures import WORDS
-from grader.vocabulary.quantities import Quantity
+from grader.vocabulary.quantities import Quantity, nearest_count
 
 _UNITS = {"stitches": "sts", "rounds": "rounds", "cm": "cm"}
 _MEASURES = {"leg_length": "the length of the leg", **WORDS}
@@ -40,6 +40,7 @@ def worksheet(
     numbers = tuple(
         _worked(rule, figure, shown, labels, say) for rule, figure in zip(pattern.rules, shown.figures, strict=True)
     )
+    numbers += tuple(_in_rounds(pattern, rule, shown, labels, say) for rule in _knitted_to(pattern))
     return Worksheet(
         example=shown.body.name,
         measures=tuple((say(what), value) for what, value in _measures(pattern, shown)),
@@ -102,6 +103,32 @@ def _measures(pattern: Pattern, shown: Graded) -> tuple[tuple[str, str], ...]:
         ("Rounds in 10 cm", decimal(gauge.rounds * 10)),
         ("Stitches in 1 cm: a tenth of those in 10 cm", decimal(gauge.stitches)),
         ("Rounds in 1 cm: a tenth of those in 10 cm", decimal(gauge.rounds)),
+    )
+
+
+def _knitted_to(pattern: Pattern) -> tuple[Rule, ...]:
+    """The lengths that are knitted to, and so are counted in rounds in the end."""
+    asked = {
+        step.length.text
+        for section in pattern.sections
+        for outer in section.steps
+        for step in (outer, *outer.steps)
+        if step.length is not None
+    }
+    return tuple(rule for rule in pattern.rules if rule.unit == "cm" and rule.name in asked)
+
+
+def _in_rounds(pattern: Pattern, rule: Rule, shown: Graded, labels: Mapping[str, str], say: Say) -> WorkedNumber:
+    """A length as the rounds that make it: what the page prints."""
+    length, gauge = shown.names[rule.name].amount, pattern.gauge.rounds
+    count = nearest_count(length * gauge)
+    return WorkedNumber(
+        label=f"{labels[rule.name]}, {say('in rounds')}",
+        rule=f"{labels[rule.name]} × {labels['gauge.rounds']}",
+        blanks=f"{BLANK} × {BLANK} = {BLANK} → {BLANK}",
+        example=f"{decimal(length)} × {decimal(gauge)} = {decimal(length * gauge)} →",
+        result=say(f"{count} {'round' if count == 1 else 'rounds'}"),
+        rounding=say("to the nearest whole number"),
     )
 
 
@@ -203,5 +230,13 @@ def _answers(pattern: Pattern, sizes: Sequence[Graded], say: Say) -> AnswerKey:
             tuple(decimal(graded.names[rule.name].amount) for graded in sizes),
         )
         for rule in pattern.rules
+    )
+    rows += tuple(
+        (
+            f"{say(rule.label)}, {say('in rounds')}",
+            say("rounds"),
+            tuple(str(nearest_count(graded.names[rule.name].amount * pattern.gauge.rounds)) for graded in sizes),
+        )
+        for rule in _knitted_to(pattern)
     )
     return AnswerKey(tuple(graded.body.name for graded in sizes), rows)

@@ -44,7 +44,16 @@ VERBS = {
     "teaching": {"worksheet"},
     "diagrams": {"stage_diagrams"},
     "rulers": {"gauge_window", "ruler"},
-    "translating": {"blank", "knitted_from", "left_in_english", "pronounced", "told", "translate", "translate_drawing"},
+    "translating": {
+        "blank",
+        "knitted_from",
+        "left_in_english",
+        "pronounced",
+        "spaced",
+        "told",
+        "translate",
+        "translate_drawing",
+    },
 }
 WORK_IN_PROGRESS = {"Ledger"}  # the one class between the stages that grows: findings gather in it within a stage
 PLAIN_FUNCTIONS = {"write_up"}  # a module whose other public functions are what its templates call

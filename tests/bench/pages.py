@@ -28,8 +28,8 @@ from grader.write_up import write_up
 
 _RUNS = 7
 _CHROMIUM = [
-    "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-    "--disable-component-update", "--disable-sync", "--no-pdf-header-footer",
+    "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync", "--no-pdf-header-footer",
 ]  # fmt: skip
 
 
@@ -128,7 +128,7 @@ def _typst_source(markdown: str) -> str:
     """The same words for typst: headings, lists, tables as it writes them."""
     import re
 
-    lines = ['#set page(paper: "a4", numbering: "1")', '#set document(title: "Socks")', "#set text(lang: \"en\")"]
+    lines = ['#set page(paper: "a4", numbering: "1")', '#set document(title: "Socks")', '#set text(lang: "en")']
     table: list[list[str]] = []
 
     def escaped(text: str) -> str:
@@ -179,8 +179,11 @@ def _others(markdown: str, folder: Path) -> dict[str, float | None]:
         "WeasyPrint, tagged": _process([python, "-c", weasy, str(folder / "sock.html"), str(folder / "weasy.pdf")]),
         "Chromium, tagged": _process(
             [
-                "chromium", *_CHROMIUM, f"--user-data-dir={folder / 'profile'}",
-                f"--print-to-pdf={folder / 'chromium.pdf'}", str(folder / "sock.html"),
+                "chromium",
+                *_CHROMIUM,
+                f"--user-data-dir={folder / 'profile'}",
+                f"--print-to-pdf={folder / 'chromium.pdf'}",
+                str(folder / "sock.html"),
             ]  # fmt: skip
         ),
     }
@@ -194,13 +197,18 @@ def _one_document() -> None:
     floor, ours = _best(lambda: _bare(pages)), _best(lambda: _tagged(markdown, drafted))
     print(f"{len(pages)} pages, in one process, best of {_RUNS}")
     print(f"  bare canvas, the floor   {floor * 1000:7.1f} ms     1")
-    print(f"  tagged, from Markdown    {ours * 1000:7.1f} ms   {ours / floor:5.2f}   {len(pages) / ours:.0f} pages a second")
+    print(
+        f"  tagged, from Markdown    {ours * 1000:7.1f} ms   {ours / floor:5.2f}   {len(pages) / ours:.0f} pages a second"
+    )
     with tempfile.TemporaryDirectory() as place:
         folder = Path(place)
         content = {"pages": pages, "markdown": markdown, "drawing": drafted.main}
         (folder / "content.pickle").write_bytes(pickle.dumps(content))
         mine = [sys.executable, "-m", "tests.bench.pages", "--folder", place, "--child"]
-        whole = {"bare canvas, the floor": _process([*mine, "bare"]), "tagged, from Markdown": _process([*mine, "tagged"])}
+        whole = {
+            "bare canvas, the floor": _process([*mine, "bare"]),
+            "tagged, from Markdown": _process([*mine, "tagged"]),
+        }
         whole |= _others(markdown, folder)
     print(f"whole processes, median of {_RUNS}")
     base = whole["bare canvas, the floor"] or 1.0

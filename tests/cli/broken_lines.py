@@ -52,8 +52,8 @@ def _gauge(wrong: str) -> Broken:
 COMMANDS = [
     _usage("the following arguments are required: COMMAND (try 'grader --help')"),
     _usage(
-        "argument COMMAND: invalid choice: 'publsh' (choose from 'publish', 'one-off', 'check', 'sizes',"
-        " 'swatch', 'yarn', 'stripes', 'time', 'parts', 'new') (try 'grader --help')",
+        "argument COMMAND: invalid choice: 'publsh' (choose from 'publish', 'one-off', 'class', 'check',"
+        " 'sizes', 'swatch', 'yarn', 'stripes', 'time', 'compare', 'parts', 'new') (try 'grader --help')",
         "publsh",
         SHIPPED,
     ),

@@ -116,10 +116,22 @@ def lost(told: Told, markdown: str, main: Drawing | None, drawings: Mapping[str,
     """
     blocks = read_markdown(markdown)
     shown = drawings or {}
-    asked = squeezed(
-        "".join(_said(each, shown.get(each.source, main) if isinstance(each, Picture) else None) for each in blocks)
-    )
     there = squeezed(told.running)
+
+    def asked_with(whole: bool) -> str:
+        pictures = {id(each): shown.get(each.source, main) for each in blocks if isinstance(each, Picture)}
+        if whole:  # in large print the words of a drawing may stand below it, all of them
+            pictures = {place: each if each is not main else None for place, each in pictures.items()}
+        alt = main.alt if main else ""
+        return squeezed(
+            "".join(
+                alt if whole and isinstance(each, Picture) and shown.get(each.source, main) is main else told_by_block
+                for each in blocks
+                for told_by_block in (_said(each, pictures.get(id(each))),)
+            )
+        )
+
+    asked = next((text for text in (asked_with(False), asked_with(True)) if text == there), asked_with(False))
     found = []
     if there != asked:
         alike = itertools.takewhile(lambda pair: pair[0] == pair[1], zip(there, asked, strict=False))

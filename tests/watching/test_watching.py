@@ -104,9 +104,7 @@ def _arguments(pattern: Path, out: Path) -> argparse.Namespace:
     return parser().parse_args(typed)
 
 
-def test_a_broken_pattern_keeps_the_last_good_documents(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_a_broken_pattern_keeps_the_last_good_documents(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     pattern, out = tmp_path / "sock.yaml", tmp_path / "out"
     good = Path("patterns/ninepenny_bridge.yaml").read_text()
     pattern.write_text(good)
