@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from grader.models.drawing import Drawing
@@ -84,9 +84,9 @@ class Composer:
         self.pieces: list[Piece] = []
         self.root = Element("Document")
         self._beside = beside and sheet.margin > 0
-        self._work = replace(style.body, lift=style.stands_out, language="")  # nothing in a line of work is divided
+        self._work = style.body._replace(lift=style.stands_out, language="")  # nothing in a line of work is divided
         self._prose = style.body  # numbers stand out too, in sections of work
-        self._count_look = replace(style.body, bold=True, lift=style.stands_out)
+        self._count_look = style.body._replace(bold=True, lift=style.stands_out)
         self._grown = style.body.size / 11
         self._hang = self._hang_of(blocks)
         self._counts_beside = self._beside and all(

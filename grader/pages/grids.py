@@ -41,7 +41,7 @@ class _Layout:
 
     @property
     def head(self) -> Look:
-        return replace(self.look, bold=True)
+        return self.look._replace(bold=True)
 
 
 def set_grid(grid: Grid, sheet: Sheet, style: Style, root: Element, measure: float | None = None) -> list[Piece]:
@@ -70,11 +70,11 @@ def _narrowed(grid: Grid, measure: float, style: Style) -> list[Grid]:
 
     Each begins with the column that names its rows.
     """
-    look = replace(style.cell, size=min(style.cell.size, style.smallest_cell))
+    look = style.cell._replace(size=min(style.cell.size, style.smallest_cell))
     least = _least(grid, look)
     if sum(least) <= measure or len(least) < 3:
         return [grid]
-    ringed = any(plain(row[0]).strip() == RING for row in grid.rows)
+    ringed = any(_is_ring(row[0]) for row in grid.rows)
     named = 1 if ringed else 0
     room = measure - least[named]
     parts: list[list[int]] = [[0, 1] if ringed else [0]]
@@ -97,7 +97,7 @@ def _narrowed(grid: Grid, measure: float, style: Style) -> list[Grid]:
 
 def _least(grid: Grid, look: Look) -> list[float]:
     """How narrow each column can be without breaking a word."""
-    head = replace(look, bold=True)
+    head = look._replace(bold=True)
     pad = 2 * min(_PAD, look.size * 0.42)
     return [
         max(longest_word(cells[0], head), *(longest_word(cell, look) for cell in cells[1:]), 0.0) + pad
@@ -136,7 +136,7 @@ def _fits(grid: Grid, measure: float, style: Style) -> bool:
     needed = [
         max(
             max(natural_width(cell, style.cell) for cell in cells[1:] or [()]),
-            longest_word(cells[0], replace(style.cell, bold=True)),
+            longest_word(cells[0], style.cell._replace(bold=True)),
         )
         + 2 * _PAD
         for cells in columns
@@ -151,7 +151,7 @@ def _laid_out(grid: Grid, measure: float, style: Style) -> _Layout:
     look = style.cell
     columns = _pairs(grid)
     while True:
-        head = replace(look, bold=True)
+        head = look._replace(bold=True)
         pad = 2 * min(_PAD, look.size * 0.42)
         most = [
             max(natural_width(cells[0], head), *(natural_width(cell, look) for cell in cells[1:]), 0.0) + pad
@@ -160,7 +160,7 @@ def _laid_out(grid: Grid, measure: float, style: Style) -> _Layout:
         least = _least(grid, look)
         if sum(least) <= measure or look.size - 0.5 < style.smallest_cell:
             break
-        look = replace(look, size=look.size - 0.5)
+        look = look._replace(size=look.size - 0.5)
     if sum(least) > measure:
         least = [measure * part / sum(least) for part in least]
         return _Layout(tuple(least), look, grid.align, style)
@@ -192,7 +192,7 @@ def _stretched(most: list[float], measure: float, grid: Grid) -> list[float]:
     if set(grid.align) <= {"l"}:
         first = min(most[0] + 12, most[0] + rest)
         return [first, *most[1:-1], most[-1] + rest - (first - most[0])] if len(most) > 1 else [measure]
-    ring = any(plain(row[0]).strip() == RING for row in grid.rows)
+    ring = any(_is_ring(row[0]) for row in grid.rows)
     grows = range(1 if ring else 0, len(most))
     share = rest / max(1, len(grows))
     return [width + (share if index in grows else 0.0) for index, width in enumerate(most)]
@@ -257,13 +257,13 @@ def _row(
     row: tuple[Runs, ...], layout: _Layout, wide: bool, banded: bool, header: Piece | None, of: Element
 ) -> list[Piece]:
     """One row; a cell of very many lines goes on in further pieces."""
-    ringed = bool(row) and plain(row[0]).strip() == RING
+    ringed = bool(row) and _is_ring(row[0])
     named = 1 if ringed else 0  # the column that says what the row is of
     elements = [
         of.add("TH", scope="Row") if index == named and len(row) > 1 else of.add("TD") for index in range(len(row))
     ]
     cells = [
-        () if plain(cell).strip() == RING else break_lines(cell, layout.look, *(_inner(layout, index),) * 2)
+        () if _is_ring(cell) else break_lines(cell, layout.look, *(_inner(layout, index),) * 2)
         for index, cell in enumerate(row)
     ]
     deepest = max(1, *(len(cell) for cell in cells)) if cells else 1
@@ -274,7 +274,7 @@ def _row(
         height = count * leading + STEP
         marks: list[Mark] = [Fill(0, 0, layout.total, height, layout.style.band)] if banded else []
         for index, lines in enumerate(cells):
-            if not first and plain(row[index]).strip() == RING:
+            if not first and _is_ring(row[index]):
                 marks.append(
                     Ring(sum(layout.widths[:index]) + layout.widths[index] / 2, height / 2, 0.44 * layout.look.size)
                 )
@@ -283,19 +283,23 @@ def _row(
     return pieces
 
 
+def _is_ring(cell: Runs) -> bool:
+    return len(cell) == 1 and cell[0].text.strip() == RING
+
+
 def _inner(layout: _Layout, index: int) -> float:
     return layout.widths[index] - 2 * min(_PAD, layout.look.size * 0.42)
 
 
 def _cell(lines: tuple[Line, ...], layout: _Layout, index: int, top: float, of: Element | None) -> list[Mark]:
-    left = sum(layout.widths[:index])
-    pad = min(_PAD, layout.look.size * 0.42)
+    look = layout.look
+    left = sum(layout.widths[:index]) + min(_PAD, look.size * 0.42)
+    inner, share = _inner(layout, index), {"r": 1.0, "c": 0.5}.get(layout.align[index], 0.0)
+    base = top + look.leading * 0.5 + look.size * 0.33
     marks = []
     for number, line in enumerate(lines):
-        spare = _inner(layout, index) - line.width
-        x = left + pad + {"r": spare, "c": spare / 2}.get(layout.align[index], 0.0)
-        y = top + number * layout.look.leading + layout.look.leading * 0.5 + layout.look.size * 0.33
-        marks += line_marks(line, x, y, BLACK, of)
+        x = left + share * (inner - line.width)
+        marks += line_marks(line, x, base + number * look.leading, BLACK, of)
     return marks
 
 

@@ -39,8 +39,7 @@ class Line:
     width: float
 
 
-@dataclass(frozen=True, slots=True)
-class Look:
+class Look(NamedTuple):
     """How text is set: `lift`, where not 0, makes numbers that stand alone so many times as large as the text.
 
     `language` is the tag by whose rules words are divided at the end of a line; "" divides none.

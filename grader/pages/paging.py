@@ -17,9 +17,14 @@ _SHORT_LAST_PAGE = 0.14
 
 @dataclass(slots=True)
 class _Filling:
-    """A page as it fills. Notes wait in `waiting` until a wide piece or the page's end settles them."""
+    """A page as it fills. Notes wait in `waiting` until a wide piece or the page's end settles them.
+
+    Most pages are only tried: then nothing is kept in `placed`.
+    """
 
     depth: float
+    kept: bool = True
+    opens: bool = True
     y: float = 0.0
     placed: list[Placed] = field(default_factory=list)
     waiting: list[tuple[float, Note]] = field(default_factory=list)
@@ -28,19 +33,19 @@ class _Filling:
 
     def add(self, piece: Piece) -> bool:
         """Put the piece under the others; False when it doesn't fit any more."""
-        opens = not self.placed
-        top = self.y if opens else self.y + piece.before
-        if opens and piece.header is not None:
-            self.placed.append(Placed(0.0, piece.header.marks, "header again", None, piece.header.height))
+        top = self.y if self.opens else self.y + piece.before
+        if self.opens and piece.header is not None:
+            self._place(0.0, piece.header, "header again")
             top = piece.header.height
         if piece.wide and self.waiting:
             top = self._clear(top)
         elif piece.wide and self.fixed:
             top = max(top, self.fixed[-1][1])
         bottom = top + piece.height
-        if bottom > self.depth + 0.01 and not opens:
+        if bottom > self.depth + 0.01 and not self.opens:
             return False
-        self.placed.append(Placed(top, piece.marks, piece.role, piece.bookmark, piece.height))
+        self.opens = False
+        self._place(top, piece, piece.role)
         for note in piece.notes:
             self.waiting.append((top + note.drop, note))
         for first, last in piece.fixed:
@@ -49,6 +54,10 @@ class _Filling:
             self.start = bottom
         self.y = bottom
         return True
+
+    def _place(self, top: float, piece: Piece, role: str) -> None:
+        if self.kept:
+            self.placed.append(Placed(top, piece.marks, role, piece.bookmark, piece.height))
 
     def _clear(self, top: float) -> float:
         """Settle the waiting notes above a wide piece, which moves down for them where it must."""
@@ -117,11 +126,13 @@ def divide(pieces: Sequence[Piece], depth: float) -> tuple[Page, ...] | None:
     for start in range(count):
         if best[start] == float("inf"):
             continue
-        page = _Filling(depth)
+        page = _Filling(depth, kept=False)
         for end in range(start + 1, count + 1):
             if not page.add(pieces[end - 1]):
                 break
             turn = pieces[end].turn if end < count else 0.0
+            if best[start] + turn >= best[end]:  # the end itself costs nothing at best
+                continue
             filled = page.y / depth
             cost = best[start] + turn + _ending(filled, start / count, turn, end == count)
             if cost < best[end] and page.fits():

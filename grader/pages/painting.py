@@ -153,10 +153,10 @@ class _Painter:
         canvas, pen = self.canvas, self.pen
         if isinstance(mark, Fill):
             pen.fill(mark.ink)
-            canvas.rect(left + mark.x, base - mark.y - mark.height, mark.width, mark.height, stroke=0, fill=1)
+            pen.rectangle(left + mark.x, base - mark.y - mark.height, mark.width, mark.height, filled=True)
         elif isinstance(mark, Rule):
             pen.stroke(mark.ink, HAIRLINE)
-            canvas.line(left + mark.x1, base - mark.y1, left + mark.x2, base - mark.y2)
+            pen.line(left + mark.x1, base - mark.y1, left + mark.x2, base - mark.y2)
         elif isinstance(mark, Text):  # the head of a table, drawn again
             pen.words(left + mark.x, base - mark.y, mark.text, mark.font, mark.size, mark.ink)
         elif isinstance(mark, Ring):
@@ -164,8 +164,7 @@ class _Painter:
             canvas.circle(left + mark.x, base - mark.y, mark.radius, stroke=1, fill=0)
         elif isinstance(mark, Square):
             pen.stroke(BLACK, _BOX_LINE)
-            across = mark.across or mark.side
-            canvas.rect(left + mark.x, base - mark.y - mark.side, across, mark.side, stroke=1, fill=0)
+            pen.rectangle(left + mark.x, base - mark.y - mark.side, mark.across or mark.side, mark.side)
 
     def _tagged(self, mark: Mark, left: float, base: float) -> None:
         if isinstance(mark, Text):
@@ -254,9 +253,9 @@ class _Painter:
         self.pen.artifact("Layout")
         self.pen.stroke(BLACK, 0.25)
         for x in (left, right):
-            self.canvas.line(x, bottom - gap, x, bottom - gap - MARK)
-            self.canvas.line(x, top + gap, x, top + gap + MARK)
+            self.pen.line(x, bottom - gap, x, bottom - gap - MARK)
+            self.pen.line(x, top + gap, x, top + gap + MARK)
         for y in (bottom, top):
-            self.canvas.line(left - gap, y, left - gap - MARK, y)
-            self.canvas.line(right + gap, y, right + gap + MARK, y)
+            self.pen.line(left - gap, y, left - gap - MARK, y)
+            self.pen.line(right + gap, y, right + gap + MARK, y)
         self.pen.close()

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from itertools import groupby
+from operator import itemgetter
 from typing import Any
 
 from grader.pages.pieces import Ink
@@ -26,6 +28,7 @@ class Pen:
         self._stroke: tuple[Ink, float] | None = None
         self._air = 0.0
         self._known: dict[tuple[str, str], list[tuple[str, str]]] = {}
+        self._codes: dict[str, dict[str, tuple[str, str]]] = {}  # font, character -> name of the font there, and code
 
     def turn(self) -> None:
         """A new page knows nothing of the old one's inks and fonts."""
@@ -78,12 +81,26 @@ class Pen:
         """The text as what stands for it in the file, with the name of the font there; looked up once for each text."""
         found = self._known.get((text, font))
         if found is None:
-            face, document = typeface(font), self.canvas._doc
-            found = self._known[text, font] = [
-                (face.getSubsetInternalName(subset, document), glyphs.decode("latin-1").translate(_ESCAPED))
-                for subset, glyphs in face.splitString(text, document)
-            ]
+            codes = self._codes.setdefault(font, {})
+            for character in text:
+                if character not in codes:
+                    codes[character] = self._code(character, font)
+            split = groupby([codes[character] for character in text], itemgetter(0))
+            found = self._known[text, font] = [(name, "".join([code for _, code in part])) for name, part in split]
         return found
+
+    def _code(self, character: str, font: str) -> tuple[str, str]:
+        face, document = typeface(font), self.canvas._doc
+        ((subset, glyph),) = face.splitString(character, document)
+        return face.getSubsetInternalName(subset, document), glyph.decode("latin-1").translate(_ESCAPED)
+
+    def line(self, x1: float, y1: float, x2: float, y2: float) -> None:
+        """A straight line."""
+        self.canvas._code.append(f"{x1:.2f} {y1:.2f} m {x2:.2f} {y2:.2f} l S")
+
+    def rectangle(self, x: float, y: float, across: float, high: float, *, filled: bool = False) -> None:
+        """A rectangle by its lower left corner: a tint, or an outline."""
+        self.canvas._code.append(f"{x:.2f} {y:.2f} {across:.2f} {high:.2f} re {'f' if filled else 'S'}")
 
     def fill(self, ink: Ink) -> None:
         """The ink of words and tints."""

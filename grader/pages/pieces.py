@@ -129,8 +129,7 @@ class Piece:
     bookmark: tuple[int, str] | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
+class Placed(NamedTuple):
     """Marks at a height of a page; `role` as in `Piece`, "note" for what stands beside."""
 
     y: float

@@ -1,20 +1,13 @@
-"""Markdown -> blocks, over the element tree of the `markdown` library.
-
-The dialect is ordinary Markdown with tables; what it means on paper is said in `blocks`.
-Raw HTML is not part of it and comes out as the text it is.
-"""
+"""Markdown -> blocks: what the dialect means on paper is said in `blocks`."""
 
 from __future__ import annotations
 
-import html
 import re
 import xml.etree.ElementTree as ET
 from collections.abc import Iterable, Iterator
 from itertools import zip_longest
 
-import markdown
-from markdown.treeprocessors import InlineProcessor, Treeprocessor
-
+from grader.markup import clean, markdown_tree
 from grader.pages.blocks import (
     Aside,
     Block,
@@ -34,52 +27,13 @@ from grader.pages.blocks import (
 BOX = "☐"
 _OPENS = "\ue000"  # private: marks a list item that stood after a blank line
 _ITEM_AFTER_BLANK = re.compile(r"(?m)(?<=\n\n)([ ]{0,3}[-*+] )(?=\S)")
-_CONTROL = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u200b-\u200f\u2028-\u202e\u2060\ufeff\ufffe\uffff\ud800-\udfff]")
-_STASHED = re.compile("\x02(?:wzxhzdk:)?(\\d+)\x03")
-_WORD_APOSTROPHE = re.compile(r"(?<=[^\W\d_])'(?=[^\W\d_])")
-_FOLDS = re.compile(r"[\t\n]|  |^ | $|^$")  # white space that is to be folded or trimmed
-_MARKED = re.compile(r"[\\`*_\[\]<&!]|  \n")  # what any mark of the dialect begins with
 _BLOCK_TAGS = {"p", "ul", "ol", "table", "pre", "blockquote", "div", "h1", "h2", "h3", "h4", "h5", "h6", "hr"}
-
-
-class _Capture(Treeprocessor):
-    """Keeps the finished tree; the serializer gets an empty one."""
-
-    root: ET.Element
-
-    def run(self, root: ET.Element) -> ET.Element:
-        self.root = root
-        return ET.Element("div")
-
-
-class _Sparing(InlineProcessor):
-    """Looks for marks only in text that has some: most of a pattern's lines have none, and nearly all time went there.
-
-    It stands in for a method that the library keeps to itself; should that get another name, nothing is spared.
-    """
-
-    def _InlineProcessor__handleInline(self, data: str, patternIndex: int = 0) -> str:
-        if not _MARKED.search(data):
-            return data
-        usual = super()._InlineProcessor__handleInline  # type: ignore[misc]
-        told: str = usual(data, patternIndex)
-        return told
 
 
 def read_markdown(text: str) -> tuple[Block, ...]:
     """The blocks of a Markdown text, in order."""
-    text = _CONTROL.sub("", text.replace("\r\n", "\n").replace("\r", "\n")).replace(_OPENS, "")
-    text = _ITEM_AFTER_BLANK.sub(rf"\1{_OPENS}", text)
-    reader = markdown.Markdown(extensions=["tables"], output_format="xhtml")
-    reader.preprocessors.deregister("html_block")
-    for pattern in ("html", "entity"):
-        reader.inlinePatterns.deregister(pattern)
-    reader.treeprocessors.register(_Sparing(reader), "inline", 20)
-    capture = _Capture(reader)
-    capture.root = ET.Element("div")
-    reader.treeprocessors.register(capture, "capture", -1)
-    reader.convert(text)
-    return tuple(_leading(list(_blocks(capture.root))))
+    text = clean(text.replace("\r\n", "\n").replace("\r", "\n")).replace(_OPENS, "")
+    return tuple(_leading(list(_blocks(markdown_tree(_ITEM_AFTER_BLANK.sub(rf"\1{_OPENS}", text))))))
 
 
 def _leading(blocks: list[Block]) -> Iterator[Block]:
@@ -114,7 +68,7 @@ def _blocks(parent: ET.Element) -> Iterator[Block]:
                 yield from _asides(block)
         elif tag == "pre":
             for line in "".join(element.itertext()).splitlines():
-                yield Paragraph((Run(_text(line) or " "),))
+                yield Paragraph((Run(line or " "),))
         else:
             yield from _blocks(element)
         after_break = False
@@ -135,7 +89,7 @@ def _asides(block: Block) -> Iterator[Block]:
 def _paragraph(element: ET.Element) -> Iterator[Block]:
     if len(element) == 1 and element[0].tag == "img" and not (element.text or "").strip():
         image = element[0]
-        yield Picture(image.get("src", ""), _text(image.get("alt", "")))
+        yield Picture(image.get("src", ""), image.get("alt", ""))
         return
     runs = _tidy(_runs(element))
     text = plain(runs)
@@ -210,30 +164,38 @@ def _runs(
     element: ET.Element, bold: bool = False, link: str = "", skip: set[str] | frozenset[str] = frozenset()
 ) -> Iterator[Run]:
     if element.text:
-        yield Run(_text(element.text), bold, link)
+        yield Run(element.text, bold, link)
     for child in element:
         tag = child.tag
         if tag == "br":
             yield Run("\n", bold, link)
         elif tag == "img":
-            yield Run(_text(child.get("alt", "")), bold, link)
+            yield Run(child.get("alt", ""), bold, link)
         elif tag not in skip:
             heavy = bold or tag in ("strong", "em", "th")
             yield from _runs(child, heavy, child.get("href", link) if tag == "a" else link)
         if child.tail and not (tag in skip and not child.tail.strip()):
-            yield Run(_text(child.tail), bold, link)
+            yield Run(child.tail, bold, link)
 
 
-def _text(text: str) -> str:
-    text = _STASHED.sub(lambda found: chr(min(int(found[1]), 0x10FFFF)), text.replace("\x02amp\x03", "&"))
-    text = _CONTROL.sub("", html.unescape(text))
-    return _WORD_APOSTROPHE.sub("’", text)
+def _is_tidy(runs: Runs) -> bool:
+    """Whether nothing is to be joined, folded or trimmed: most texts are so already."""
+    before = None
+    ends = " "
+    for run in runs:
+        text = run.text
+        if not text or "\n" in text or "\t" in text or "  " in text or (ends == " " and text[0] == " "):
+            return False
+        if before is not None and (before.bold, before.link) == (run.bold, run.link):
+            return False
+        before, ends = run, text[-1]
+    return ends != " "
 
 
 def _tidy(runs: Iterable[Run]) -> Runs:
     """Join neighbours of one look, fold white space, and trim both ends."""
     runs = tuple(runs)
-    if len(runs) == 1 and not _FOLDS.search(runs[0].text):
+    if _is_tidy(runs):
         return runs
     joined: list[Run] = []
     for run in runs:

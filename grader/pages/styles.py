@@ -54,7 +54,7 @@ class Style:
 
     def in_family(self, family: Family) -> Style:
         """The same sizes in other typefaces."""
-        looks = {name: replace(getattr(self, name), regular=family.regular, heavy=family.bold) for name in _LOOKS}
+        looks = {name: getattr(self, name)._replace(regular=family.regular, heavy=family.bold) for name in _LOOKS}
         return replace(self, family=family, **looks)
 
     def with_looks(self, looks: Looks) -> Style:
@@ -75,7 +75,7 @@ class Style:
         """All type so much larger."""
         looks = {name: getattr(self, name) for name in _LOOKS}
         sizes = {
-            name: replace(look, size=round(look.size * factor, 2), leading=round(look.leading * factor, 1))
+            name: look._replace(size=round(look.size * factor, 2), leading=round(look.leading * factor, 1))
             for name, look in looks.items()
         }
         return replace(self, **sizes)
@@ -84,7 +84,7 @@ class Style:
         """The same looks, dividing words by the rules of a language, where the style divides any."""
         if not self.divides:
             return self
-        looks = {name: replace(getattr(self, name), language=tag) for name in ("body", "small", "cell")}
+        looks = {name: getattr(self, name)._replace(language=tag) for name in ("body", "small", "cell")}
         return replace(self, **looks)
 
 

@@ -6,7 +6,6 @@ follows is the tree of `Element`s, whatever the order in which the marks were dr
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 from typing import Any, NamedTuple
@@ -85,8 +84,9 @@ class Tags:
             page.StructParents, page.Tabs = number, "/S"
         for place, annotation in enumerate(links):
             annotation["StructParent"] = len(pages) + place
-        _pruned(self._root)
-        elements = list(_all(self._root))
+        elements: list[Element] = []
+        if not _gather(self._root, elements):
+            elements = [self._root]
         if self._jumbled:
             for element in elements:
                 if any(isinstance(each, _Stretch) for each in element.held):
@@ -99,14 +99,15 @@ class Tags:
         page_numbers = [document.idToObjectNumberAndVersion[f"Page{n + 1}"][0] for n in range(len(pages))]
         for element, each in zip(elements, raw, strict=True):
             parent = numbers[id(element.parent)] if element.parent is not None else root
-            each.text = _element(element, parent, numbers, page_numbers, document)
+            each.written = _element(element, parent, numbers, page_numbers, document).encode("ascii")
         nums = [f"{n} [{' '.join(f'{numbers[id(each)]} 0 R' for each in page)}]" for n, page in enumerate(pages)]
         nums += [f"{len(pages) + n} {numbers[id(each)]} 0 R" for n, each in enumerate(self._links)]
         roles = " ".join(f"/{ours} /{standard}" for ours, standard in ROLES.items())
-        tree.text = (
+        told = (
             f"<< /Type /StructTreeRoot /K [{numbers[id(self._root)]} 0 R] /RoleMap << {roles} >>"
             f" /ParentTree << /Nums [{' '.join(nums)}] >> /ParentTreeNextKey {len(nums)} >>"
         )
+        tree.written = told.encode("ascii")
         document.Catalog.StructTreeRoot = tree
         document.Catalog.MarkInfo = PDFDictionary({"Marked": "true"})
 
@@ -116,13 +117,13 @@ def _raw_class() -> type:
     from reportlab.pdfbase.pdfdoc import PDFObject
 
     class Raw(PDFObject):  # type: ignore[misc]
-        """An object whose text is written by hand: hundreds of them in a document, so it matters how fast."""
+        """An object that is `written` by hand: thousands of them in a document, so it matters how fast."""
 
         __RefOnly__ = 1
-        text = ""
+        written = b""
 
         def format(self, _document: Any) -> bytes:
-            return self.text.encode("latin-1")
+            return self.written
 
     return Raw
 
@@ -134,18 +135,20 @@ def _number(document: Any, thing: Any) -> int:
     return number
 
 
-def _pruned(element: Element) -> bool:
-    """Take out what holds nothing; True if something is left. An empty cell still is one."""
-    element.held = [each for each in element.held if not isinstance(each, Element) or _pruned(each)]
-    filled = any(not isinstance(each, _Box) for each in element.held)
-    return filled or element.kind in ("TD", "TH")
+def _gather(element: Element, into: list[Element]) -> bool:
+    """Put the element and all in it into the list, and take out what holds nothing; True if something is left.
 
-
-def _all(element: Element) -> Iterator[Element]:
-    yield element
-    for each in element.held:
-        if isinstance(each, Element):
-            yield from _all(each)
+    An empty cell still is one.
+    """
+    place = len(into)
+    into.append(element)
+    held = element.held
+    if any(isinstance(each, Element) for each in held):
+        element.held = held = [each for each in held if not isinstance(each, Element) or _gather(each, into)]
+    if element.kind in ("TD", "TH") or any(not isinstance(each, _Box) for each in held):
+        return True
+    del into[place:]
+    return False
 
 
 def _first_page(held: object) -> int:

@@ -86,7 +86,8 @@ def epub(
     Raises:
         ValueError: a file that is no picture.
     """
-    from grader.web.reading import clean, read_markdown
+    from grader.markup import clean
+    from grader.web.reading import read_markdown
 
     title, version, date, author = (" ".join(clean(each).split()) for each in (title, version, date, author))
     title = title or "Pattern"

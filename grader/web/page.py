@@ -55,7 +55,8 @@ def web_page(
     Raises:
         ValueError: a file that is no picture.
     """
-    from grader.web.reading import clean, read_markdown
+    from grader.markup import clean
+    from grader.web.reading import read_markdown
 
     language, said = clean(language) or "en", phrases(language)
     photos = read_photos(files)
@@ -73,13 +74,13 @@ def web_page(
         f"<style>\n{css}</style>\n"
     )
     body = _logo(looks, photos, clean(author)) + _sections(pieces, said) + _yours(names, said)
-    foot = _foot(clean(title), clean(version), clean(date), clean(author), said)
     script = (folder / "page.js").read_text(encoding="utf-8")
     return (
         f'<!DOCTYPE html>\n<html lang="{escape(language)}" data-edition="{edition}">\n'
         f"<head>\n{head}</head>\n<body>\n"
         f'<a class="skip" href="#content">{said.skip}</a>\n'
-        f'<main id="content" tabindex="-1">\n{body}</main>\n{foot}'
+        f'<main id="content" tabindex="-1">\n{body}</main>\n'
+        f"{_foot(clean(title), clean(version), clean(date), clean(author), said)}"
         f"<script>\n{script}</script>\n</body>\n</html>\n"
     )
 

@@ -1,59 +1,28 @@
 """Markdown -> a tree of elements whose every text is plain, with labels and counts marked.
 
-The tree holds what the `markdown` library makes of the dialect, and two marks of ours: `span` elements of the class
-`label` (a bold start with a colon, in a list) and `count` (a bold end after an em dash). Raw HTML is not part of the
-dialect: it stays the text it is.
+The tree is that of `markdown_tree` with two marks of ours: `span` elements of the class `label` (a bold start with a
+colon, in a list) and `count` (a bold end after an em dash).
 """
 
 from __future__ import annotations
 
-import html
-import re
 import xml.etree.ElementTree as ET
 
-import markdown
-from markdown.treeprocessors import Treeprocessor
+from grader.markup import markdown_tree
 
 BOX = "☐"
 ROOM = "…"
-# What XML can't hold, what turns the direction of text, and private marks of the library (2 and 3 are its own).
-_CONTROL = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u200b-\u200f\u2028-\u202e\u2060\ufeff\ufffe\uffff\ud800-\udfff]")
-_STASHED = re.compile("\x02(?:wzxhzdk:)?(\\d+)\x03")
-_WORD_APOSTROPHE = re.compile(r"(?<=[^\W\d_])'(?=[^\W\d_])")
-
-
-class _Capture(Treeprocessor):
-    """Keeps the finished tree; the serializer gets an empty one."""
-
-    root: ET.Element
-
-    def run(self, root: ET.Element) -> ET.Element:
-        self.root = root
-        return ET.Element("div")
 
 
 def read_markdown(text: str) -> ET.Element:
     """The tree of a Markdown text; its children are the blocks, in order."""
-    reader = markdown.Markdown(extensions=["tables"], output_format="xhtml")
-    reader.preprocessors.deregister("html_block")
-    for pattern in ("html", "entity"):
-        reader.inlinePatterns.deregister(pattern)
-    capture = _Capture(reader)
-    capture.root = ET.Element("div")
-    reader.treeprocessors.register(capture, "capture", -1)
-    reader.convert(_CONTROL.sub("", text.replace("\r\n", "\n").replace("\r", "\n")))
-    _make_plain(capture.root)
-    for element in list(capture.root.iter()):
+    root = markdown_tree(text)
+    for element in list(root.iter()):
         if element.tag in ("p", "li"):
             _mark_count(element)
         if element.tag == "li":
             _mark_label(element if (element.text or "").strip() or not _is_loose(element) else element[0])
-    return capture.root
-
-
-def clean(text: str) -> str:
-    """A title or a name without the characters that no page can hold."""
-    return _CONTROL.sub("", text)
+    return root
 
 
 def text_of(element: ET.Element) -> str:
@@ -62,21 +31,6 @@ def text_of(element: ET.Element) -> str:
     for child in element:
         parts += [text_of(child), child.tail or ""]
     return "".join(parts)
-
-
-def _make_plain(element: ET.Element) -> None:
-    """The library keeps escaped characters in a form of its own until it writes HTML: undo that."""
-    for each in element.iter():
-        each.text, each.tail = _plain(each.text), _plain(each.tail)
-        for name, value in list(each.attrib.items()):
-            each.set(name, _plain(value) or "")
-
-
-def _plain(text: str | None) -> str | None:
-    if not text:
-        return text
-    text = _STASHED.sub(lambda found: chr(min(int(found[1]), 0x10FFFF)), text.replace("\x02amp\x03", "&"))
-    return _WORD_APOSTROPHE.sub("’", _CONTROL.sub("", html.unescape(text)))
 
 
 def _is_loose(item: ET.Element) -> bool:

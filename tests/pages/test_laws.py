@@ -67,7 +67,7 @@ def _changed(page: LaidOut, words: str, change: Callable[[Placed], Placed]) -> L
 def _further(right: float, down: float) -> Callable[[Placed], Placed]:
     def change(placed: Placed) -> Placed:
         marks = tuple(mark._replace(x=mark.x + right) if isinstance(mark, Text) else mark for mark in placed.marks)
-        return replace(placed, y=placed.y + down, marks=marks)
+        return placed._replace(y=placed.y + down, marks=marks)
 
     return change
 
@@ -101,7 +101,7 @@ def test_a_label_away_from_its_work_is_caught(page: LaidOut) -> None:
     at = _placed(page, "Round 1")
     placed = page.pages[0][at]
     label, *work = placed.marks
-    apart = (replace(placed, marks=(label,)), replace(placed, marks=tuple(work), y=placed.y + 1))
+    apart = (placed._replace(marks=(label,)), placed._replace(marks=tuple(work), y=placed.y + 1))
     assert "label alone" in _laws(replace(page, pages=((*page.pages[0][:at], *apart, *page.pages[0][at + 1 :]),)))
 
 
@@ -110,8 +110,8 @@ def test_a_row_of_a_table_on_two_pages_is_caught(page: LaidOut) -> None:
     placed = page.pages[0]
     first, *rest = placed[at].marks
     split = (
-        (*placed[:at], replace(placed[at], marks=(first,))),
-        (replace(placed[at], marks=tuple(rest)), *placed[at + 1 :]),
+        (*placed[:at], placed[at]._replace(marks=(first,))),
+        (placed[at]._replace(marks=tuple(rest)), *placed[at + 1 :]),
     )
     assert "row split" in _laws(replace(page, pages=split))
 
@@ -123,7 +123,7 @@ def test_a_row_of_sizes_on_two_lines_is_caught(page: LaidOut) -> None:
         begin, end = marks[at].text.split("14, ")
         below = marks[at].y + 20
         halves = (marks[at]._replace(text=f"{begin}14,"), marks[at]._replace(text=end, y=below))
-        return replace(placed, marks=(*marks[:at], *halves, *marks[at + 1 :]))
+        return placed._replace(marks=(*marks[:at], *halves, *marks[at + 1 :]))
 
     assert "row of sizes broken" in _laws(_changed(page, "Round 2", torn))
 
