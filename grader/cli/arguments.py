@@ -28,15 +28,13 @@ SMALLEST, LARGEST = 5, 60  # stitches or rounds to 10 cm that a hand-knitted soc
 class LegMeasure:
     """A measure of the leg that only some patterns grade by: its name in formulas, its option, and how it is asked for.
 
-    `low` and `high` are what a leg can have, in cm; `whose` names such legs in the plural.
+    `whose` names such legs in the plural.
     """
 
     name: str
     option: str
     help: str
     question: str
-    low: int
-    high: int
     whose: str
 
 
@@ -46,8 +44,6 @@ OF_THE_LEG = (
         "calf",
         "round the calf at its widest, where the pattern narrows it",
         "Round the calf at its widest (such as 37cm)",
-        12,
-        70,
         "calves",
     ),
     LegMeasure(
@@ -55,8 +51,6 @@ OF_THE_LEG = (
         "ankle",
         "round the ankle at its narrowest, where the pattern asks for it",
         "Round the ankle at its narrowest (such as 23cm)",
-        8,
-        45,
         "ankles",
     ),
     LegMeasure(
@@ -64,8 +58,6 @@ OF_THE_LEG = (
         "knee-height",
         "from the floor to the top of the shin bone, where the pattern reaches to the knee",
         "From the floor to the top of the shin bone (such as 45cm)",
-        12,
-        75,
         "legs up to the knee",
     ),
 )

@@ -11,6 +11,7 @@ from fractions import Fraction
 from grader.cli.arguments import OF_THE_LEG, UsageError, measure
 from grader.models.pattern import Pattern
 from grader.vocabulary.bodies import Body
+from grader.vocabulary.foot_measures import LIMITS, WORDS
 from grader.vocabulary.lengths import print_length
 
 _SHOE = re.compile(
@@ -21,6 +22,7 @@ _SHOE = re.compile(
 _WEARERS = {"woman": "women", "man": "men", "children": "child", "kids": "child"}
 _SHOE_LIKE = "write it like 'EU 39', 'UK 6' or 'US women 8'"
 _AGE = re.compile(r"\s*(\d{1,2}(?:[.,]\d{1,2})?)\s*(?:years?|y)?\s*", re.IGNORECASE)
+_AGREES = Fraction(1, 2)  # cm by which a measured foot may miss its shoe size or age: half a size and a bit
 Ask = Callable[[str, str], str]
 
 
@@ -50,8 +52,6 @@ def person_of(pattern: Pattern, arguments: argparse.Namespace, ask: Ask) -> Body
     """
     from grader.cli.one_off import measures_used, own_body
     from grader.measuring import estimate, usual
-    from grader.vocabulary.foot_measures import WORDS
-
     needed = measures_used(pattern)
     _refuse_useless(arguments, measures_used(pattern, altered=True))
     known = _Known()
@@ -61,11 +61,11 @@ def person_of(pattern: Pattern, arguments: argparse.Namespace, ask: Ask) -> Body
         typed = getattr(arguments, each.name)
         if typed or (each.name in needed and not guessing):
             typed = typed or ask(each.option, each.question)
-            known.measures[each.name] = measure(typed, each.option, each.low, each.high, each.whose)
+            known.measures[each.name] = measure(typed, each.option, *LIMITS[each.name], each.whose)
     if arguments.heel:
-        known.measures["heel_diagonal"] = measure(arguments.heel, "heel", 12, 48, "heels")
+        known.measures["heel_diagonal"] = measure(arguments.heel, "heel", *LIMITS["heel_diagonal"], "heels")
     if arguments.instep:
-        known.measures["instep_girth"] = measure(arguments.instep, "instep", 9, 40, "insteps")
+        known.measures["instep_girth"] = measure(arguments.instep, "instep", *LIMITS["instep_girth"], "insteps")
     missing = [name for name in ("foot_length", "foot_circumference") if name not in known.measures]
     legs = [each.name for each in OF_THE_LEG if each.name in needed]
     found = estimate(known.measures, missing, known.whom, known.unsure)
@@ -106,7 +106,9 @@ def _guesses(arguments: argparse.Namespace) -> bool:
 
 
 def _refuse_useless(arguments: argparse.Namespace, used: frozenset[str]) -> None:
-    useless = next((each.option for each in OF_THE_LEG if getattr(arguments, each.name) and each.name not in used), "")
+    asked = {"instep_girth": ("instep", arguments.instep)}
+    asked |= {each.name: (each.option, getattr(arguments, each.name)) for each in OF_THE_LEG}
+    useless = next((option for name, (option, typed) in asked.items() if typed and name not in used), "")
     if useless:
         raise UsageError(f"nothing in this pattern hangs on --{useless}; leave it out")
 
@@ -116,10 +118,10 @@ def _foot(known: _Known, arguments: argparse.Namespace, ask: Ask) -> None:
     guessing = _guesses(arguments)
     if arguments.foot or not guessing:
         foot = arguments.foot or ask("foot", "Round the ball of the foot (such as 22.5cm)")
-        known.measures["foot_circumference"] = measure(foot, "foot", 8, 40)
+        known.measures["foot_circumference"] = measure(foot, "foot", *LIMITS["foot_circumference"])
     if arguments.length or not guessing:
         length = arguments.length or ask("length", "Length of the foot (such as 25cm)")
-        known.measures["foot_length"] = measure(length, "length", 7, 36)
+        known.measures["foot_length"] = measure(length, "length", *LIMITS["foot_length"])
     if arguments.shoe and arguments.age:
         raise UsageError("--shoe and --age both tell the length of the foot; give one of them")
     if arguments.shoe:
@@ -157,12 +159,18 @@ def _by_age(known: _Known, arguments: argparse.Namespace) -> None:
 def _take_length(
     known: _Known, low: Fraction, high: Fraction, middle: Fraction, why: str, arguments: argparse.Namespace
 ) -> None:
-    """The length by shoe size or age, unless it was measured."""
+    """The length by shoe size or age, unless it was measured; then only what doesn't agree is told."""
+    units = arguments.units
     if "foot_length" in known.measures:
+        length = known.measures["foot_length"]
+        if not low - _AGREES <= length <= high + _AGREES:
+            known.told.append(
+                f"{why[:1].upper()}{why[1:]} means a foot of {print_length(low, units)} to {print_length(high, units)},"
+                f" but {print_length(length, units)} was measured and is taken: measure once more to be sure."
+            )
         return
     known.measures["foot_length"] = middle
     known.unsure["foot_length"] = (high - low) / 2
-    units = arguments.units
     known.told.append(
         f"The length of the foot was not measured: {why} means {print_length(low, units)} to"
         f" {print_length(high, units)}, and {print_length(middle, units)} was taken, an estimate."

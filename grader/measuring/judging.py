@@ -11,18 +11,10 @@ from fractions import Fraction
 
 from grader.measuring.conditioning import Expected, expected, is_child, rareness
 from grader.vocabulary.findings import Finding, Severity
+from grader.vocabulary.foot_measures import LIMITS
 
 RARE = 0.001  # rarer than one in a thousand is asked about
 LIKELY = 0.05  # a mistake is offered as explanation where it would make the measure as common as this
-LIMITS = {  # cm; outside no foot or leg of a person from six months on is known: an estimate, on the wide side
-    "foot_length": (7, 36),
-    "foot_circumference": (8, 40),
-    "heel_diagonal": (12, 48),
-    "instep_girth": (9, 40),
-    "ankle": (9, 40),
-    "calf": (12, 65),
-    "knee_height": (12, 65),
-}
 TOLD = {
     "foot_length": "a length",
     "foot_circumference": "a circumference",

@@ -24,6 +24,16 @@ WORDS = {
     "knee_height": "the height of the knee",
 }
 
+LIMITS = {  # cm; outside no foot or leg of a person from six months on is known: an estimate, on the wide side
+    "foot_length": (7, 36),
+    "foot_circumference": (8, 40),
+    "heel_diagonal": (12, 48),
+    "instep_girth": (9, 40),
+    "ankle": (9, 40),
+    "calf": (12, 65),
+    "knee_height": (12, 65),
+}
+
 
 @dataclass(frozen=True, slots=True)
 class People:

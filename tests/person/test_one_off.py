@@ -133,3 +133,15 @@ def test_what_can_not_be_used_is_refused_with_what_would_be_right(
 def test_every_system_means_about_the_same_foot(size: str, length: str) -> None:
     middle = float(run("--shoe", size)[0].split(" was taken")[0].split()[-2])
     assert abs(middle - float(length)) <= 1
+
+
+def test_what_was_measured_goes_before_a_shoe_size_and_a_contradiction_is_told() -> None:
+    (told,) = run("--foot", "22cm", "--length", "22cm", "--shoe", "EU 44")
+    assert told.startswith("A shoe of EU 44 means a foot of 27")
+    assert "but 22 cm was measured and is taken: measure once more" in told
+    assert run("--foot", "22cm", "--length", "24cm", "--shoe", "EU 38") == []
+
+
+def test_an_instep_is_refused_where_nothing_is_altered_by_it(capsys: pytest.CaptureFixture[str]) -> None:
+    run(*FOOT, "--instep", "23cm", pattern="knee.yaml", code=2)
+    assert "nothing in this pattern hangs on --instep; leave it out" in capsys.readouterr().err
