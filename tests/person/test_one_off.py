@@ -62,8 +62,7 @@ def test_an_age_is_enough_for_a_child() -> None:
     assert "an estimate: no survey of their girths was found" in girth
 
 
-def test_what_was_measured_goes_before_a_shoe_size() -> None:
-    assert run(*FOOT, "--shoe", "EU 44") == []
+def test_what_is_missing_beside_a_length_is_estimated_alone() -> None:
     (only,) = run("--length", "24cm", "--estimate")
     assert only.startswith("Round the ball of the foot was not measured")
 
