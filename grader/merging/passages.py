@@ -30,28 +30,37 @@ _LABELS = {
 
 _FABRIC = re.compile(r"([A-Za-z_]\w*)(?: ?\([^)]*\))?")
 _ROUNDS = re.compile(r"Rounds? (?P<first>\d+)(?: (?:and|to) (?P<last>\d+))?|Next (?:(?P<count>\d+) )?rounds?")
+_PAIR = 2
 _NUMBER_WORDS = {2: "two", 3: "three", 4: "four"}
 
 
 @dataclass(slots=True)
 class Labels:
-    """Counts rounds and rows through a section; after a repeat the next ones are "Next round"."""
+    """Counts rounds and rows through a section; after a repeat the next ones are "Next round".
+
+    Of what is repeated after that, a pair has the same label, and more lines than two are counted from 1 again: a
+    number that goes on counting lines would no longer be that of the round.
+    """
 
     number: int = 0
     repeated: bool = False
 
     def take(self, block: Block, repeats: bool, for_all: bool = True) -> tuple[str, ...]:
         """A label for each line of a block; what only some sizes work does not count."""
-        single = len(_worked(block)) == 1
+        worked = len(_worked(block))
+        unnumbered = not for_all and not repeats
+        if self.repeated:
+            unnumbered = not repeats or worked == _PAIR
+            self.number = 0
         labels = []
         for line in block.lines:
             if line.kind not in ("round", "row"):
                 labels.append(_LABELS.get(line.kind, ""))
                 continue
             side = f" ({line.side})" if line.side else ""
-            if single and repeats:
+            if worked == 1 and repeats:
                 labels.append(f"Every {line.kind}{side}")
-            elif (self.repeated or not for_all) and not repeats:
+            elif unnumbered:
                 labels.append(f"Next {line.kind}{side}")
             else:
                 self.number += 1

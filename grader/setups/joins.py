@@ -313,18 +313,18 @@ def write_part_round(desk: Desk, step: Step, key: Key) -> None:
 
 
 def write_arrange(desk: Desk, step: Step, key: Key) -> None:
-    """`arrange`: give the regions anew, or spread the stitches by them; works none."""
+    """`arrange`: give the regions anew, or spread the stitches by them; works none, so that its words stand alone."""
     regions, hands = desk.regions(step.regions), desk.hands
-    if regions and [count for _, count in regions] == [count for _, count in hands.spans()]:
-        hands.regions, hands.start = regions, 0  # only their names are new
-    elif regions:
+    if step.say or step.why:
+        desk.put_words((*key, -2), say=[step.say] if step.say else [], why=[step.why] if step.why else [])
+    if regions and [count for _, count in regions] != [count for _, count in hands.spans()]:  # else new names alone
         if sum(count for _, count in regions) != hands.total:
             raise desk.refuse("regions", f"the regions do not make up the {hands.total} sts", step.span)
         if hands.marked:
             hands.marked = False
             line = desk.printed(TakeOff(), "arrange", step.span, regions=hands.spans())
-            desk.put((*key, -1), (line,), step, last=False)
-            step = replace(step, say=None, why=None)
+            desk.put((*key, -1), (line,), step, first=False, last=False)
+    if regions:
         hands.regions, hands.start = regions, 0
     if not regions and len(hands.spans()) > 2 and hands.spans()[0][0] == hands.spans()[-1][0]:
         go_to(desk, replace(step, say=None, why=None, check=None), (*key, -1), ("start", hands.spans()[1][0]))
@@ -332,6 +332,8 @@ def write_arrange(desk: Desk, step: Step, key: Key) -> None:
     desk.hands.settle()
     if desk.hands.needles != before and not hands.setup.marker:
         desk.arrange((*key, 0), "Rearrange the sts", step.span)
+    if step.check:
+        desk.put_words((*key, 1), check=[step.check])
 
 
 def write_graft(desk: Desk, step: Step, key: Key) -> None:
@@ -359,8 +361,7 @@ def write_graft(desk: Desk, step: Step, key: Key) -> None:
 
 def _to_the_side(desk: Desk, step: Step, key: Key) -> None:
     hands = desk.hands
-    before = hands.spans()
-    forward = before[0][1]
+    before, forward = hands.spans(), hands.spans()[0][1]
     line = desk.printed(
         Round((Part(Line((Op("k", forward, remark="to the side of the toe"),))),)),
         "part_round",
@@ -368,8 +369,7 @@ def _to_the_side(desk: Desk, step: Step, key: Key) -> None:
         regions=before,
     )
     hands.move_start(forward)
-    note = ONTO_THE_LAST
-    desk.put(key, (line,), replace(step, say=None, why=None, check=None), note=note)
+    desk.put(key, (line,), replace(step, say=None, why=None, check=None), note=ONTO_THE_LAST)
 
 
 def write_bind_off(desk: Desk, step: Step, key: Key) -> None:
