@@ -7,20 +7,27 @@ import xml.etree.ElementTree as ET
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from grader.web.phrases import ENGLISH, Phrases
 from grader.web.reading import text_of
 
 RING = "○"
 DASH = "–"
-_VALUE = r"(?:–|\d+(?:\.\d+)?[¼½¾]?|[¼½¾])"
+_VALUE = r"(?:–|\d+(?:[.,]\d+)?[¼½¾]?|[¼½¾])"
+_BETWEEN = (
+    r"(?:, |/|-|[ \u00a0\u202f]?; )"  # as the languages have it; no space follows a decimal comma
+)
 _LETTER = re.compile(r"([A-Z]{1,4})(?: (cm|in))?")
-_ONLY = re.compile(r"^Sizes? (.+) only:$")
 
 
 @dataclass(frozen=True, slots=True)
 class Sizes:
-    """The names of the sizes, in the order of the size table; none in a pattern for one knitter."""
+    """The names of the sizes, in the order of the size table; none in a pattern for one knitter.
+
+    `said` has the words of the document's language by which a line says for which sizes it is.
+    """
 
     names: tuple[str, ...] = ()
+    said: Phrases = ENGLISH
 
     def brackets(self, text: str) -> Iterator[tuple[str, tuple[str, ...]]]:
         """The text in stretches: words (with no numbers), and brackets with the number of each size.
@@ -41,17 +48,20 @@ class Sizes:
 
     @property
     def _bracket(self) -> re.Pattern[str]:
-        others = ", ".join([_VALUE] * (len(self.names) - 1))
-        return re.compile(rf"(?<![\d.]){_VALUE} \({others}\)")
+        more = len(self.names) - 2
+        rest = rf"(?:(?P<between>{_BETWEEN}){_VALUE}(?:(?P=between){_VALUE}){{{more - 1}}})" if more else ""
+        return re.compile(rf"(?<![\d.,]){_VALUE} \({_VALUE}{rest}\)")
 
     def only(self, text: str) -> tuple[int, ...]:
         """Places of the sizes that a line such as "Sizes 1 to 3 and 5 only:" names; none for any other line."""
-        found = _ONLY.match(" ".join(text.split()))
+        said, words = self.said, " ".join(text.split())
+        ways = (re.escape(way).replace(r"\{\}", "(.+)") for way in (said.only, said.one_only))
+        found = next(filter(None, (re.fullmatch(way, words) for way in ways)), None)
         if not found:
             return ()
         places: list[int] = []
-        for name in re.split(r", | and ", found[1]):
-            first, _, last = name.partition(" to ")
+        for name in re.split(f", | {said.together} ", found[1]):
+            first, _, last = name.partition(f" {said.until} ")
             ends = [self.names.index(each) for each in (first, last or first) if each in self.names]
             if len(ends) < 2:
                 return ()
@@ -78,13 +88,13 @@ def is_size_table(table: ET.Element) -> bool:
     return bool(rows) and all(len(row) > 1 and row[0] == RING and row[1] for row in rows)
 
 
-def sizes_of(tree: ET.Element) -> Sizes:
+def sizes_of(tree: ET.Element, said: Phrases = ENGLISH) -> Sizes:
     """The sizes of the first table that has rings; none where a name comes twice."""
     table = next((each for each in tree.iter("table") if is_size_table(each)), None)
     if table is None:
         return Sizes()
     names = tuple(cells(line)[1] for line in table.iter("tr"))[1:]
-    return Sizes(names) if len(set(names)) == len(names) else Sizes()
+    return Sizes(names, said) if len(set(names)) == len(names) else Sizes()
 
 
 def letters_of(tree: ET.Element, sizes: Sizes) -> Mapping[str, tuple[str, ...]]:

@@ -65,7 +65,7 @@ class Writer:
 
     def pieces(self, tree: ET.Element, title: str) -> list[Piece]:
         """The document; it begins with a title of level 1, and no level is left out on the way down."""
-        self.sizes = sizes_of(tree)
+        self.sizes = sizes_of(tree, self.said)
         self.anchors |= {f"size-{place}" for place, _ in enumerate(self.sizes.names, 1)}
         self.tables = Tables(self.sizes, self.said, self.book, self.inline)
         self.letters = letters_of(tree, self.sizes)
@@ -245,8 +245,12 @@ class Writer:
         out = []
         for words, numbers in self.sizes.brackets(text):
             if numbers:
-                first, *others = [f'<span class="s{n}">{value}</span>' for n, value in enumerate(numbers, 1)]
-                out.append(f'<span class="sizes">{first} ({", ".join(others)})</span>')
+                between, end = [], 0
+                for place, number in enumerate(numbers, 1):  # what stands between them is the language's own
+                    begin = words.index(number, end)
+                    between.append(f'{words[end:begin]}<span class="s{place}">{number}</span>')
+                    end = begin + len(number)
+                out.append(f'<span class="sizes">{"".join(between)}{words[end:]}</span>')
                 continue
             html = escape(words, quote=False)
             if strong and self.letters:

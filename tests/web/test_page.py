@@ -127,6 +127,23 @@ def test_what_is_for_some_sizes_says_for_which() -> None:
     assert only.attrib["class"] == "only of-s1 of-s2 of-s3 of-s5"
 
 
+@pytest.mark.parametrize(
+    ("language", "bracket", "only"),
+    [
+        ("de-DE", "60 (64/68/72/76)", "Nur Größen XS bis M und XL:"),
+        ("fr-FR", "13,5 (14-14,5-–-16)", "Tailles XS à M et XL seulement :"),
+        ("en-US", "60 (64, 68, 72, 76)", "Sizes XS to M and XL only:"),
+    ],
+)
+def test_sizes_can_be_chosen_in_every_language(language: str, bracket: str, only: str) -> None:
+    names = ("XS", "S", "M", "L", "XL")
+    tree = page(f"# Sock\n\n{sizes_table(names)}\n\n**{only}**\n\n- **1:** {bracket} x (3).\n", language=language)
+    (found,) = of_class(tree, "sizes")
+    assert "".join(found.itertext()) == bracket
+    assert text(of_class(found, "s4")[0]) == {"de": "72", "fr": "–", "en": "72"}[language[:2]]
+    assert [each.attrib["class"] for each in of_class(tree, "only")] == ["only of-s1 of-s2 of-s3 of-s5"]
+
+
 def test_rounds_are_ticked_in_groups_of_five_with_names() -> None:
     tree = page(ONE)
     (group,) = of_class(tree, "ticks")
