@@ -168,7 +168,8 @@ def _others(markdown: str, folder: Path) -> dict[str, float | None]:
     import markdown as reader
 
     body = reader.markdown(markdown, extensions=["tables"])
-    html = f'<!DOCTYPE html><html lang="en"><head><meta charset="utf-8"><title>Socks</title></head><body>{body}</body></html>'
+    head = '<!DOCTYPE html><html lang="en"><head><meta charset="utf-8"><title>Socks</title></head>'
+    html = f"{head}<body>{body}</body></html>"
     (folder / "sock.html").write_text(html, encoding="utf-8")
     (folder / "sock.typ").write_text(_typst_source(markdown), encoding="utf-8")
     typst = "import sys, typst; typst.compile(sys.argv[1], output=sys.argv[2])"
