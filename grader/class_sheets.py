@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -11,15 +11,24 @@ from grader.models.document import Table
 from grader.models.drawing import Drawing
 from grader.models.pattern import Pattern
 from grader.pipeline import Checked
-from grader.publishing import Edition, Made, draft, pictures_in
+from grader.publishing import Edition, Made, draft, page_words, pictures_in
+from grader.vocabulary.foot_measures import WORDS
 from grader.write_up import pipes, plain
 
 if TYPE_CHECKING:
     from grader.pages.styles import Style
+    from grader.translating import Translator
 
 _NOTES = "# Notes\n\n" + "……………………\n\n" * 10  # which stay on one page of every paper
 _MOST_TRIES = 4
+IN_THE_PATTERN = "Something in the pattern itself is to be looked at for this foot; it is printed on the screen."
+_MINUS = re.compile(r"(?<!\S)-(?=\d)")
+Tell = Callable[[str], str]
 _TITLE = re.compile(r"^# ", re.MULTILINE)
+
+
+def _as_it_is(text: str) -> str:
+    return text
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +93,7 @@ def bind_sheets(
     markdown = "\n".join(texts)
     pdf = set_pages(
         markdown,
-        title=pattern.title,
+        title=_say(edition)(pattern.title),
         version=pattern.version,
         author=pattern.author,
         date=pattern.date,
@@ -93,10 +102,19 @@ def bind_sheets(
         style=style,
         drawings=drawings,
         files=pictures_in(markdown, pattern, edition),
+        words=page_words(_say(edition)),
     )
     files = {f"{stem}.md": markdown.encode(), f"{stem}.pdf": pdf}
     files.update((name, drawing_svg(each).encode()) for name, each in drawings.items())
     return Made(files)
+
+
+def _say(edition: Edition) -> Tell:
+    """How words of ours are said: as the designer wants them, in the language, or as they are."""
+    from grader.translating import told
+
+    words, say = dict(edition.looks.words), told(edition.language) if edition.language else _as_it_is
+    return lambda text: words.get(text) or say(text)
 
 
 def _shared(sheets: Sequence[Sheets]) -> tuple[list[str], dict[str, Drawing]]:
@@ -152,21 +170,39 @@ def unprintable(text: str) -> str:
     return ""
 
 
-def last_page(said: str, rows: Sequence[Line]) -> str:
+def last_page(said: str, rows: Sequence[Line], tell: Tell = _as_it_is) -> str:
     """The page for the teacher, as Markdown: who has no document and why, what was estimated or altered, and doubts.
 
-    `said` sums it up.
+    `said` sums it up; `tell` puts its words, and what is told of a line, into another language.
     """
-    parts = ["# Class list", f"{said}."]
-    for head, heads, found in (
-        ("Not served", ("Line", "Name", "Why"), [(each, (each.reason,)) for each in rows if each.reason]),
-        ("Estimated and altered", ("Line", "Name", "What"), [(each, each.told) for each in rows if each.told]),
-        ("To look at again", ("Line", "Name", "Remark"), [(each, each.doubts) for each in rows if each.doubts]),
+    parts = [f"# {tell('Class list')}", tell(f"{said}.")]
+    for head, what, found in (
+        ("Not served", "Why", [(each, tuple(tell(why) for why in (each.reason,) if why)) for each in rows]),
+        ("Estimated and altered", "What", [(each, tuple(map(tell, each.told))) for each in rows]),
+        ("To look at again", "Remark", [(each, tuple(map(tell, each.doubts))) for each in rows]),
     ):
         cells = tuple((str(each.line), plain(_safe(each.name)), _safe(text)) for each, texts in found for text in texts)
         if cells:
-            parts += [f"## {head}", pipes(Table(heads, cells, "rll"))]
+            heads = tuple(map(tell, ("Line", "Name", what)))
+            parts += [f"## {tell(head)}", pipes(Table(heads, cells, "rll"))]
     return "\n\n".join(parts) + "\n"
+
+
+def teller(to: Translator, pattern: Pattern) -> Tell:
+    """How that page is told in a language: numbers of the pattern by their labels, its sections by their names.
+
+    What is wrong with the pattern itself, in words that the catalogue lacks, is left to the screen.
+    """
+    labels = {rule.name: rule.label for rule in pattern.rules if rule.label} | WORDS
+    numbers = re.compile(rf"(?<![\w.])({'|'.join(map(re.escape, labels))})(?= (?:comes|has) )")
+    names = frozenset((*(section.name for section in pattern.sections), *labels.values()))
+
+    def tell(text: str) -> str:
+        named = numbers.sub(lambda found: labels[found[1]], text)
+        otherwise = "" if to.speaker.said(IN_THE_PATTERN) is None else IN_THE_PATTERN
+        return _MINUS.sub("−", to.composed(named, names, otherwise))
+
+    return tell
 
 
 def _safe(text: str) -> str:

@@ -17,17 +17,22 @@ from grader.models.pattern import Pattern
 
 CHART_ROOM_MM = {"a4": (165.0, 212.0), "letter": (165.0, 198.0), "a5": (110.0, 130.0)}  # text less what stands above
 
+LEAST_TYPE = 9.0  # points of words in a drawing that become as large as the text in large print (`Style.grown`)
+
 
 def charts_of(
     pattern: Pattern, knitted: Sequence[Knitted], edition: Edition, stem: str
 ) -> tuple[tuple[ChartText, ...], dict[str, Drawing]]:
     """The charts of the stitch patterns that are knitted and worth one, and their drawings by file name."""
     from grader.charting import chart, chart_key, chart_size, draw_chart, is_worth_a_chart
+    from grader.pages import style_named
 
     sections = (section for sock in knitted for section in sock.instructions.sections)
     used = {name for section in sections for block in section.blocks for line in block.lines for name in fabrics(line)}
     texts: list[ChartText] = []
     drawings: dict[str, Drawing] = {}
+    grown = style_named(edition.of.style).enlarged(edition.looks.larger).grown  # pages will make the drawing larger
+    room, least = tuple(each / grown for each in CHART_ROOM_MM[edition.paper]), LEAST_TYPE if grown > 1 else 0.0
     for each in pattern.stitch_patterns:
         drawn = chart(each) if each.name in used else None
         if drawn is None or not is_worth_a_chart(drawn):
@@ -36,8 +41,8 @@ def charts_of(
         gauge = each.gauge or pattern.gauge
         coloured = any(cell.colour for row in drawn.rows for cell in row.cells)  # squares would distort its picture
         proportion = min(1.0, max(0.7, float(gauge.stitches / gauge.rounds))) if coloured else 1.0
-        sheets = draw_chart(drawn, key, room_mm=CHART_ROOM_MM[edition.paper], proportion=proportion)
-        begin = f"{stem}-chart-{file_stem(each.name)}"
+        sheets = draw_chart(drawn, key, room_mm=(room[0], room[1]), proportion=proportion, least_points=least)
+        begin = f"{stem}{edition.of.suffix if grown > 1 else ''}-chart-{file_stem(each.name)}"
         names = [f"{begin}{f'-{number + 1}' if number else ''}.svg" for number in range(len(sheets))]
         drawings.update(zip(names, sheets, strict=True))
         pictures = tuple((name, sheet.alt) for name, sheet in zip(names, sheets, strict=True))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
@@ -26,6 +26,7 @@ _SMALL, _LETTER_MM = 7.0, 2.6
 _MOST_TOLD = 24  # letters of one part in the words for the drawing
 _BOX = (7.0, 3.6)  # of the key, in mm
 
+Say = Callable[[str], str]
 Point = tuple[float, float]
 Curve = tuple[Point, ...]
 _ZONES = {"cuff": "leg", "leg": "leg", "heel": "heel", "gusset": "foot", "foot": "foot", "toe": "toe"}
@@ -50,12 +51,17 @@ class _Band:
     colour: str
 
 
-def draw_stripes(pair: StripedPair, measures_cm: Mapping[str, Fraction]) -> Drawing:
+def _as_it_is(text: str) -> str:
+    return text
+
+
+def draw_stripes(pair: StripedPair, measures_cm: Mapping[str, Fraction], say: Say = _as_it_is) -> Drawing:
     """Draw sock one and sock two side by side with a key of the colours.
 
     Args:
         pair: the socks as laid out along the yarn.
         measures_cm: the `MEASURES` of the sock, in cm, all above zero; `KeyError` for one that is missing.
+        say: how words are told in another language; the names of the colours stay as they are.
 
     The rounds of a part are drawn equally high. Gusset and ankle lie as flat as a folded sock does, so that rounds fan
     out there; the front of the leg is a little shorter than its back.
@@ -73,13 +79,13 @@ def draw_stripes(pair: StripedPair, measures_cm: Mapping[str, Fraction]) -> Draw
             strokes += _painted(profile, band, looks[band.colour])
         strokes.append(Stroke(outline(profile), _OUTLINE, closed=True))
         strokes += _seams(profile, sock)
-        labels.append(Label(left, _TOP - 3, f"Sock {number}", "start"))
+        labels.append(Label(left, _TOP - 3, say(f"Sock {number}"), "start"))
         labels += _letters(profile, bands, looks)
         left, deepest = profile.tip + _GAP, profile.sole
-    key_strokes, key_labels, bottom = _key(pair, looks, deepest + _UNDER)
+    key_strokes, key_labels, bottom = _key(pair, looks, deepest + _UNDER, say)
     width = max(left - _GAP + 2, _SIDE + 2 * _WIDE + _GAP)
     return Drawing(
-        round(width, 3), round(bottom, 3), (*strokes, *key_strokes), (*labels, *key_labels), _told(pair, looks)
+        round(width, 3), round(bottom, 3), (*strokes, *key_strokes), (*labels, *key_labels), _told(pair, looks, say)
     )
 
 
@@ -279,7 +285,9 @@ def _letters(s: SockProfile, bands: Sequence[_Band], looks: Mapping[str, _Look])
             yield Label(place, s.sole + 3.4, letter, size=_SMALL)
 
 
-def _key(pair: StripedPair, looks: Mapping[str, _Look], top: float) -> tuple[list[Stroke], list[Label], float]:
+def _key(
+    pair: StripedPair, looks: Mapping[str, _Look], top: float, say: Say
+) -> tuple[list[Stroke], list[Label], float]:
     """A box of each colour with its letter, its name and its metres in the repeat."""
     strokes: list[Stroke] = []
     labels: list[Label] = []
@@ -295,26 +303,29 @@ def _key(pair: StripedPair, looks: Mapping[str, _Look], top: float) -> tuple[lis
         if look.marks in ("across", "both"):
             columns = [left + wide * column / 6 for column in range(1, 6)]
             strokes += [Stroke(_path(((x, y), (x, y + high))), _HAIR) for x in columns]
-        labels.append(Label(right + 2, y + 3, f"{look.letter}  {_named(pair, name)}", "start"))
+        labels.append(Label(right + 2, y + 3, f"{look.letter}  {_named(pair, name, say)}", "start"))
     return strokes, labels, top + math.ceil(len(looks) / 2) * _ROW
 
 
-def _named(pair: StripedPair, name: str) -> str:
+def _named(pair: StripedPair, name: str, say: Say) -> str:
+    """A colour with its lengths in the repeat."""
     lengths = list(dict.fromkeys(f"{float(each.metres):.3g} m" for each in pair.ask.repeat if each.colour == name))
     if not lengths:
-        return "contrast, in another yarn"
-    return f"{name}, {' and '.join(lengths)}" if len(lengths) < 3 else f"{name}, {len(lengths)} lengths"
+        return say("contrast, in another yarn")
+    told = say(lengths[0] if len(lengths) == 1 else f"{len(lengths)} lengths")
+    return f"{name}, {say(' and '.join(lengths)) if len(lengths) == 2 else told}"
 
 
-def _told(pair: StripedPair, looks: Mapping[str, _Look]) -> str:
+def _told(pair: StripedPair, looks: Mapping[str, _Look], say: Say) -> str:
     """The same in words: the colours of both socks in working order, part by part."""
-    key = "; ".join(f"{look.letter} is {_named(pair, name)}" for name, look in looks.items())
-    same = [_order(sock, pair, looks) for sock in (pair.first, pair.second)]
-    socks = f"Both socks alike: {same[0]}" if same[0] == same[1] else f"Sock one: {same[0]}. Sock two: {same[1]}"
-    return f"Both socks of the pair from the side, striped to scale. {key}. {socks}."
+    key = "; ".join(f"{look.letter} {say('is')} {_named(pair, name, say)}" for name, look in looks.items())
+    same = [_order(sock, pair, looks, say) for sock in (pair.first, pair.second)]
+    one, two = say("Sock one"), say("Sock two")
+    socks = f"{say('Both socks alike')}: {same[0]}" if same[0] == same[1] else f"{one}: {same[0]}. {two}: {same[1]}"
+    return f"{say('Both socks of the pair from the side, striped to scale.')} {key}. {socks}."
 
 
-def _order(sock: StripedSock, pair: StripedPair, looks: Mapping[str, _Look]) -> str:
+def _order(sock: StripedSock, pair: StripedPair, looks: Mapping[str, _Look], say: Say) -> str:
     """The letters of one sock by part, in working order."""
     colours: dict[int, list[str]] = {}
     for laid in sock.stripes:
@@ -325,6 +336,6 @@ def _order(sock: StripedSock, pair: StripedPair, looks: Mapping[str, _Look]) -> 
     for part, group in itertools.groupby(worked, key=lambda each: each[0]):
         letters = [letter for letter, _ in itertools.groupby(itertools.chain(*(each[1] for each in group)))]
         if len(letters) > _MOST_TOLD:
-            letters = [f"{len(letters)} stripes from {letters[0]} to {letters[-1]}"]
-        told.append(f"{part} {' '.join(letters)}")
+            letters = [say(f"{len(letters)} stripes from {letters[0]} to {letters[-1]}")]
+        told.append(f"{say(part)} {' '.join(letters)}")
     return ", ".join(told)

@@ -26,6 +26,9 @@ _NO_STITCH_SHADE = 0.4
 _SHADES = {MAIN: 0.0, CONTRAST: 0.2}
 _MM_PER_POINT = 25.4 / 72
 _LEADING = 1.3  # from line to line of the key, in heights of its type
+_PLAIN, _CORNER, _NAME, _ACROSS = 0.66, 0.42, 0.6, 0.9  # how large letters are in a square, as shares of it
+_MOST_UNDER = 3  # lines of words under the squares, where type is large
+_FEWEST = 4  # squares that go side by side, however large their letters ask them to be
 _CHARACTER = 0.52  # mean width of a character in ems, a little more than the typeface's
 
 
@@ -43,38 +46,47 @@ def draw_chart(
     size_mm: float = STANDARD_MM,
     room_mm: tuple[float, float] = ROOM_MM,
     proportion: float = 1.0,
+    least_points: float = 0.0,
 ) -> tuple[Drawing, ...]:
     """The chart with its key, as one drawing or, where it is too big for the page, as several.
 
     Args:
         key: what the squares mean; drawn beside the chart or under it.
         size_mm: the width of a square. It shrinks to fit, but never below 3.5 mm.
+        least_points: where not 0, no figure or letter is smaller; then squares grow with their letters, and never
+            shrink, so that the chart may take more sheets.
         room_mm: width and height of the text on a page.
         proportion: the height of a square as a share of its width, as the gauge has it or 1.
     """
     around = _EDGE + _NUMBERS + (_NUMBERS if chart.is_flat else _EDGE)
-    free = (room_mm[0] - around, room_mm[1] - _UNDER - 2 * _EDGE)
-    across, wide = _divided(chart.columns, free[0], size_mm)
-    down, high = _divided(len(chart.rows), free[1] / proportion, size_mm)
+    free = (room_mm[0] - around, room_mm[1] - _UNDER * (_MOST_UNDER if least_points else 1) - 2 * _EDGE)
+    least = LEAST_MM
+    if least_points:
+        needed = max((_lettered(cell, row.side) for row in chart.rows for cell in row.cells), default=0.0)
+        size_mm = least = max(size_mm, min(needed / proportion * least_points * _MM_PER_POINT, free[0] / _FEWEST))
+    across, wide = _divided(chart.columns, free[0], size_mm, least)
+    down, high = _divided(len(chart.rows), free[1] / proportion, size_mm, least)
     square = min(wide, high)
     sheets = [
-        _Sheet(chart, _Panel(columns, rows), square, square * proportion)
+        _Sheet(chart, _Panel(columns, rows), square, square * proportion, least_points)
         for rows in _stretches(len(chart.rows), down)
         for columns in _stretches(chart.columns, across, _uncuttable(chart))
     ]
     for sheet in sheets:
-        sheet.draw(several=len(sheets) > 1)
+        sheet.draw(several=len(sheets) > 1, room=room_mm[0])
     if not sheets[-1].add_key(key, room_mm):
-        sheets += _legends(chart, key, square, room_mm)
+        sheets += _legends(chart, key, square, room_mm, least_points)
     return tuple(sheet.drawing(number, len(sheets)) for number, sheet in enumerate(sheets))
 
 
-def _legends(chart: Chart, key: Sequence[KeyRow], square: float, room_mm: tuple[float, float]) -> Iterator[_Sheet]:
+def _legends(
+    chart: Chart, key: Sequence[KeyRow], square: float, room_mm: tuple[float, float], least_points: float
+) -> Iterator[_Sheet]:
     """The key on sheets of its own, as much on each as there is room for."""
     start = 0
     while start < len(key):
         for end in range(len(key), start, -1):
-            legend = _Sheet(chart, _Panel((0, 0), (0, 0)), square, square)
+            legend = _Sheet(chart, _Panel((0, 0), (0, 0)), square, square, least_points)
             legend.add_key(key[start:end], room_mm, alone=True)
             if legend.height <= room_mm[1] or end == start + 1:
                 break
@@ -82,9 +94,17 @@ def _legends(chart: Chart, key: Sequence[KeyRow], square: float, room_mm: tuple[
         start = end
 
 
-def _divided(count: int, room: float, size: float) -> tuple[int, float]:
+def _lettered(cell: Cell, side: str) -> float:
+    """How wide a square must be for the letters in it, in heights of their type; 0 where there are none."""
+    shape = symbol_for(cell.name, side).shape
+    own = max(1 / _NAME, len(cell.name) * _CHARACTER / _ACROSS) if shape == "letters" else 0.0
+    colour = 1 / (_PLAIN if shape == "empty" else _CORNER) if cell.colour and colour_letter(cell.colour) else 0.0
+    return max(own, colour)
+
+
+def _divided(count: int, room: float, size: float, least: float) -> tuple[int, float]:
     """Into how many panels, and how wide a square is then."""
-    panels = 1 if count * LEAST_MM <= room else math.ceil(count * size / room)
+    panels = 1 if count * least <= room else math.ceil(count * size / room)
     most = math.ceil(count / panels)
     return panels, min(size, room / most)
 
@@ -114,13 +134,13 @@ def _uncuttable(chart: Chart) -> frozenset[int]:
 class _Sheet:
     """One drawing as it grows; (`x0`, `y0`) is the upper left corner of its squares."""
 
-    def __init__(self, chart: Chart, panel: _Panel, wide: float, high: float) -> None:
+    def __init__(self, chart: Chart, panel: _Panel, wide: float, high: float, least_points: float = 0.0) -> None:
         self.chart, self.panel, self.wide, self.high = chart, panel, wide, high
         self.x0 = _NUMBERS if chart.is_flat else _EDGE
         self.y0 = _EDGE
         self.columns = panel.columns[1] - panel.columns[0]
         self.rows = panel.rows[1] - panel.rows[0]
-        self.points = max(8.0, 8.0 * wide / STANDARD_MM)
+        self.points = max(8.0, 8.0 * wide / STANDARD_MM, least_points)
         self.width = self.x0 + self.columns * wide + _NUMBERS
         self.height = self.y0 + self.rows * high + _EDGE
         self.strokes: list[Stroke] = []
@@ -135,17 +155,19 @@ class _Sheet:
 
     # -- the squares
 
-    def draw(self, several: bool) -> None:
+    def draw(self, several: bool, room: float) -> None:
         """Fills first, then symbols, then the lines of the grid, the box over all, and the words around."""
         self.symbols()
         self.grid()
         self.numbers()
         self.box()
         if several and self.panel.columns != (0, self.chart.columns):
-            self.height += _UNDER
             first, last = self.panel.columns[0] + 1, self.panel.columns[1]
             text = f"squares {first} to {last} from the right" if last > first else f"square {first} from the right"
-            self.labels.append(Label(self.x0, self.height - 1.2, text, "start", 0, self.points))
+            for line in _wrapped(text, room - self.x0, self.points):
+                self.height += _UNDER
+                self.width = max(self.width, min(room, self.x0 + _long(line, self.points)))
+                self.labels.append(Label(self.x0, self.height - 1.2, line, "start", 0, self.points))
 
     def symbols(self) -> None:
         for number in range(*self.panel.rows):
@@ -172,13 +194,13 @@ class _Sheet:
         for path in symbol_paths(cell, side):
             self.strokes.append(Stroke(_placed(path, x + left, y + top, stretch, across), _INK))
         if shape == "letters":
-            points = min(0.6 * high / _MM_PER_POINT, 0.9 * wide / (len(cell.name) * _CHARACTER * _MM_PER_POINT))
+            points = min(_NAME * high, _ACROSS * wide / (len(cell.name) * _CHARACTER)) / _MM_PER_POINT
             base = y + high / 2 + points * 0.12
             self.labels.append(Label(x + wide / 2, base, cell.name, "middle", 0, round(points, 2)))
         letter = colour_letter(cell.colour) if cell.colour else ""
         if letter:
             plain = shape == "empty"
-            points = (0.66 if plain else 0.42) * high / _MM_PER_POINT
+            points = (_PLAIN if plain else _CORNER) * high / _MM_PER_POINT
             at = (x + wide / 2, y + high * 0.72) if plain else (x + 0.16 * wide, y + 0.36 * high)
             self.labels.append(Label(*at, letter, "middle", 0, round(points, 2)))
 

@@ -1,7 +1,8 @@
 """A blank catalogue for a translator: `python -m grader.cli.blank LANGUAGE PATTERN` prints what is to be translated.
 
 LANGUAGE is one that ships, a catalogue file, or the name of a new one. What it has already is left out; for a new one
-the phrases of instruction lines and the abbreviations stand there too.
+the phrases of instruction lines and the abbreviations stand there too. Last come the messages of other documents:
+errata, plans of stripes, the last page of a class.
 """
 
 from __future__ import annotations
@@ -9,9 +10,11 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterator
 from dataclasses import replace
+from pathlib import Path
 
 from grader.loading import languages, load_language
 from grader.models.edition import Edition
+from grader.models.language import Language
 from grader.models.pattern import Pattern, Written
 from grader.pipeline import Wanted, check, open_pattern
 from grader.publishing import draft
@@ -36,8 +39,22 @@ def main(arguments: list[str]) -> int:
     drafted = draft(checked, Edition(), "pattern", "pattern")
     drawings = tuple(each for each in (drafted.main, *drafted.drawings.values()) if each)
     left = left_in_english(drafted.document, known, drawings)
-    sys.stdout.write(blank(left, _prose(pattern), language) if is_new else blank(left))
+    further = _shipped(known)
+    sys.stdout.write(blank(left, _prose(pattern), language, further) if is_new else blank(left, further=further))
     return 0
+
+
+def _shipped(known: Language) -> list[str]:
+    """The English of every message in the catalogues that ship which a language lacks, whatever it is printed in."""
+    there = {each.english for each in known.messages}
+    catalogues = [load_language(each)[0] for each in languages()]
+    found = [each for one in catalogues if one for each in one.messages if each.span and _ours(each.span.file)]
+    return [each for each in dict.fromkeys(each.english for each in found) if each not in there]
+
+
+def _ours(file: str) -> bool:
+    """True for a catalogue itself, not the translations of a pattern's prose."""
+    return Path(file).parent.parent.name == "data"
 
 
 def _prose(pattern: Pattern) -> Iterator[str]:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from grader.cli.arguments import OF_THE_LEG, UsageError, gauge_of, setup_name
 from grader.cli.class_work import Lesson, Outcome, work_class
 from grader.cli.opening import FINDINGS, FINE, USAGE
-from grader.cli.publish import jobs_of, language_of, looks_of
+from grader.cli.publish import jobs_of, language_of, looks_of, tell_left
 from grader.models.edition import Edition
 from grader.models.looks import Looks
 
@@ -152,8 +152,9 @@ def _tell(outcome: Outcome, file: str, console: Console) -> None:
 
 
 def _publish(lesson: Lesson, outcomes: Sequence[Outcome], arguments: argparse.Namespace, console: Console) -> int:
-    from grader.class_sheets import Line, bind_sheets, last_page
+    from grader.class_sheets import Line, bind_sheets, last_page, teller
     from grader.storing import store
+    from grader.translating import spaced, translator
 
     served = [each for each in outcomes if each.is_served]
     said = f"{len(served)} of {len(outcomes)} people have a document"
@@ -165,7 +166,10 @@ def _publish(lesson: Lesson, outcomes: Sequence[Outcome], arguments: argparse.Na
     console.progress("printing", 0, 1)
     stem = f"{lesson.stem}-list" if lesson.separate else lesson.stem
     try:
-        last = last_page(said, rows)
+        language = lesson.edition.language
+        to = translator(language) if language else None
+        last = spaced(last_page(said, rows, teller(to, lesson.pattern)) if to else last_page(said, rows), language)
+        tell_left(list(to.left) if to else [], console)
         made = bind_sheets(lesson.pattern, sheets, last, lesson.edition, stem, arguments.right_hand)
     except ValueError as mistake:
         console.warn(f"grader: {mistake}")

@@ -93,6 +93,7 @@ def serve(lesson: Lesson, member: Member) -> Outcome:
     from grader.class_sheets import bind_sheets, write_sheets
     from grader.cli.one_off import work_one_off
     from grader.cli.person import judged, person_of
+    from grader.pipeline import reread
     from grader.write_up import TemplateMistake
 
     doubts: list[str] = []
@@ -107,6 +108,9 @@ def serve(lesson: Lesson, member: Member) -> Outcome:
         return Outcome(member.line, member.name, reason=_without_dashes(str(mistake)))
     if checked is None:
         return Outcome(member.line, name, reason=_why(findings), doubts=tuple(doubts))
+    misread = reread(checked.socks, lesson.edition.language) if lesson.edition.language else []
+    if misread:
+        return Outcome(member.line, name, reason=_why(misread), doubts=tuple(doubts))
     graded = checked.socks[0].graded
     try:
         sheets = write_sheets(checked, lesson.edition, f"{lesson.stem}-{member.line}")

@@ -7,12 +7,16 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from grader.cli.arguments import UsageError
 from grader.cli.console import Console
 from grader.cli.opening import FINDINGS, FINE, opened, tell_findings
+from grader.cli.publish import language_of, tell_left
 
 if TYPE_CHECKING:
     from grader.models.errata import Errata
+    from grader.models.language import Language
     from grader.pipeline import Checked
+    from grader.vocabulary.findings import Finding
 
 
 def compare_options(compare: argparse.ArgumentParser) -> None:
@@ -21,6 +25,7 @@ def compare_options(compare: argparse.ArgumentParser) -> None:
     compare.add_argument("new", metavar="NEW", help="the pattern file as it is now")
     compare.add_argument("--terms", choices=("uk", "us"), default="uk", help="UK or US terms")
     compare.add_argument("--units", choices=("cm", "in", "both"), default="both", help="lengths in print")
+    compare.add_argument("--language", metavar="TAG", default="en", help="en, de or fr, or a catalogue of your own")
     compare.add_argument("--paper", choices=("a4", "letter", "a5"), default="a4")
     compare.add_argument("--out", metavar="FOLDER", default="build", help="where the sheet is written")
     compare.add_argument("--json", action="store_true", help="print the changes as JSON; write no sheet")
@@ -29,6 +34,8 @@ def compare_options(compare: argparse.ArgumentParser) -> None:
 
 def compare(arguments: argparse.Namespace, console: Console) -> int:
     """Knit both versions through and write what changed: 0; 1 where one of them can't be read."""
+    if arguments.json and arguments.language != "en":
+        raise UsageError("language: that of a sheet; changes as JSON are in English")
     checked = []
     for path in (arguments.old, arguments.new):
         each, code = _checked(path, arguments, console)
@@ -39,7 +46,8 @@ def compare(arguments: argparse.Namespace, console: Console) -> int:
     from grader.comparing.sheet import summed_up
 
     old, new = checked
-    errata = compare_patterns(old, new, arguments.terms.upper(), arguments.units)
+    language = language_of(arguments, new.pattern, console)
+    errata = compare_patterns(old, new, arguments.terms.upper(), arguments.units, language)
     if old.pattern.title != new.pattern.title:
         console.warn(f"these are patterns of two titles: {old.pattern.title!r} and {new.pattern.title!r}")
     if arguments.json:
@@ -55,7 +63,21 @@ def compare(arguments: argparse.Namespace, console: Console) -> int:
     console.result(summed_up(errata))
     count = len(errata.corrections)
     console.tell(f"{count or 'no'} correction{'' if count == 1 else 's'}")
-    return _write(errata, new, arguments, console)
+    wrong = misread_lines(errata, language) if language else []
+    if wrong:
+        tell_findings(wrong, console)
+        console.warn("grader: no sheet was written")
+        return FINDINGS
+    return _write(errata, new, language, arguments, console)
+
+
+def misread_lines(errata: Errata, language: Language) -> list[Finding]:
+    """The changed lines, as they were and as they are, that would be other work in that language."""
+    from grader.translating import misread
+
+    lines = (text for each in errata.corrections if each.sort == "line" for read in each.readings for text in read[2:])
+    found = (misread(text, language, errata.terms) for text in dict.fromkeys(lines) if text)
+    return [finding for finding in found if finding is not None]
 
 
 def _checked(path: str, arguments: argparse.Namespace, console: Console) -> tuple[Checked | None, int]:
@@ -72,29 +94,43 @@ def _checked(path: str, arguments: argparse.Namespace, console: Console) -> tupl
     return checked, FINE
 
 
-def _write(errata: Errata, new: Checked, arguments: argparse.Namespace, console: Console) -> int:
+def _write(
+    errata: Errata, new: Checked, language: Language | None, arguments: argparse.Namespace, console: Console
+) -> int:
     from grader.comparing import write_errata
+    from grader.comparing.telling import Teller, Translating
+    from grader.models.edition import Edition
     from grader.pages import set_pages
-    from grader.publishing import file_stem
+    from grader.publishing import file_stem, page_words
     from grader.storing import store
+    from grader.translating import spaced, told, translator
 
+    edition = Edition(errata.terms, language=language)
+    to = translator(language) if language else None
+    tell = Translating(to) if to else Teller()
+    say = told(language) if language else tell.text
     us = "-us" if errata.terms == "US" else ""
     paper = f"-{arguments.paper}" if arguments.paper != "a4" else ""
-    stem = f"{file_stem(errata.title)}-errata-{file_stem(errata.versions[1])}{us}"
+    tongue = f"-{edition.short_tag}" if language else ""
+    stem = f"{file_stem(errata.title)}-errata-{file_stem(errata.versions[1])}{us}{tongue}"
+    sheet = spaced(write_errata(errata, entry=False, tell=tell), language)
     try:
         pdf = set_pages(
-            write_errata(errata, entry=False),
-            title=f"Errata: {errata.title}",
+            sheet,
+            title=spaced(f"{say('Errata')}: {say(errata.title)}", language),
             version=errata.versions[1],
             author=new.pattern.author,
             date=errata.dates[1],
-            language="en-US" if us else "en-GB",
+            language=edition.tag,
             paper=arguments.paper,
+            words=page_words(say),
         )
     except ValueError as mistake:
         console.warn(f"grader: {mistake}")
         return FINDINGS
-    files = {f"{stem}.md": write_errata(errata).encode(), f"{stem}{paper}.pdf": pdf}
+    plan = sheet if language else write_errata(errata)
+    files = {f"{stem}.md": plan.encode(), f"{stem}{paper}.pdf": pdf}
+    tell_left(list(to.left) if to else [], console)
     for path in store(Path(arguments.out), files):
         console.tell(f"wrote {path}")
     return FINE

@@ -13,6 +13,7 @@ from grader.vocabulary.quantities import METRES_PER_YARD, UnitError, read_quanti
 
 if TYPE_CHECKING:
     from grader.cli.console import Console
+    from grader.models.language import Language
     from grader.models.pattern import Pattern
     from grader.models.stripes import Ask, Stripe, StripedPair
     from grader.pipeline import Checked, Sock
@@ -44,6 +45,7 @@ def stripes_options(command: argparse.ArgumentParser) -> None:
     command.add_argument("--ball", metavar="BALL", help="what you have, such as 420m or 2x50g/210m (one ball)")
     command.add_argument("--out", metavar="FOLDER", help="write a plan, its drawing and a page to print into it")
     command.add_argument("--paper", choices=("a4", "letter"), default="a4", help="paper of the page")
+    command.add_argument("--language", metavar="TAG", default="en", help="that of the plan: en, de or fr, or your own")
     command.add_argument("--quiet", action="store_true", help="no progress, no list of files")
 
 
@@ -155,11 +157,15 @@ def contrasts(text: str | None, sections: list[str]) -> tuple[str, ...]:
 
 def tell_stripes(arguments: argparse.Namespace, console: Console, pattern: Pattern, setup: str) -> int:
     """Knit the one size through, lay it along the yarn, and print the plan; with --out, write it and its drawing."""
+    from grader.cli.publish import language_of
     from grader.pipeline import Wanted, check
     from grader.reporting import print_findings, print_stripes
     from grader.striping import stripe_pair
 
     repeat = _repeat(arguments, pattern)
+    if arguments.out is None and arguments.language != "en":
+        raise UsageError("language: that of the plan; say with --out where it is to be written")
+    language = language_of(arguments, pattern, console)
     checked = check(pattern, Wanted((setup,)), console.progress)
     errors = [finding for finding in checked.findings if finding.is_error]
     if errors:
@@ -171,7 +177,7 @@ def tell_stripes(arguments: argparse.Namespace, console: Console, pattern: Patte
     console.result(print_stripes(pair, sock.graded.body.name))
     if arguments.out is None:
         return 0
-    return _write(arguments, console, checked, pair)
+    return _write(arguments, console, checked, pair, language)
 
 
 def _repeat(arguments: argparse.Namespace, pattern: Pattern) -> tuple[Stripe, ...]:
@@ -204,15 +210,19 @@ def _ask(arguments: argparse.Namespace, pattern: Pattern, sock: Sock, repeat: tu
     return Ask(repeat, start, contrast, tail, ball=metres)
 
 
-def _write(arguments: argparse.Namespace, console: Console, checked: Checked, pair: StripedPair) -> int:
+def _write(
+    arguments: argparse.Namespace, console: Console, checked: Checked, pair: StripedPair, language: Language | None
+) -> int:
+    from grader.cli.publish import tell_left
     from grader.publishing import make_stripes
     from grader.storing import store
 
     try:
-        made = make_stripes(checked, pair, arguments.paper)
+        made = make_stripes(checked, pair, arguments.paper, language)
     except ValueError as mistake:
         console.warn(f"grader: {mistake}")
         return 1
+    tell_left(made.left, console)
     for path in store(Path(arguments.out), made.files):
         console.tell(f"wrote {path}")
     return 0

@@ -15,6 +15,7 @@ from grader.comparing.worked import same_stitches
 from grader.merging.passages import runs_of
 from grader.merging.sections import Knitted
 from grader.models.errata import Correction, Errata, Touched
+from grader.models.language import Language
 from grader.pipeline import Checked, Sock
 from grader.publishing import Draft, Edition, draft
 from grader.vocabulary.wording import joined
@@ -58,17 +59,21 @@ class _Sides:
         )
 
 
-def compare_patterns(old: Checked, new: Checked, terms: str = "UK", units: str = "both") -> Errata:
+def compare_patterns(
+    old: Checked, new: Checked, terms: str = "UK", units: str = "both", language: Language | None = None
+) -> Errata:
     """All that changed from the old version to the new one, in print and in the knitting.
 
     Both are knitted through in `terms`. What has findings is compared as far as it was knitted; the notices say so.
+    With a `language` abbreviations are compared as its documents have them; all else is told in English, for
+    `write_errata` to translate.
     """
     sides = _sides(old, new, terms)
     sections, notices = _sections(sides)
     front: list[Correction] = []
     last: list[Correction] = []
     if sides.pairs:
-        mine, yours = (_drafted(sides, side, terms, units) for side in (0, 1))
+        mine, yours = (_abbreviated(_drafted(sides, side, terms, units), language) for side in (0, 1))
         front = list(fact_changes(mine.document, yours.document, sides.renamed, (mine.drawings, yours.drawings)))
         if not sides.knitted:
             front = [each for each in front if each.place not in _OF_KNITTING]
@@ -98,6 +103,16 @@ def _drafted(sides: _Sides, side: int, terms: str, units: str) -> Draft:
         through = [sides.pairs[size, setup][side] for size, setups in sides.knitted.items() for setup in setups]
         checked = replace(checked, socks=tuple(through))
     return draft(checked, Edition(terms, units), "sock", "sock")
+
+
+def _abbreviated(drafted: Draft, language: Language | None) -> Draft:
+    """The draft with the abbreviations of a language: one of ours may be none there, or two of ours the same."""
+    if language is None:
+        return drafted
+    from grader.translating import translate
+
+    told = translate(drafted.document, language).abbreviations
+    return replace(drafted, document=replace(drafted.document, abbreviations=told))
 
 
 def _complete(sock: Sock) -> bool:

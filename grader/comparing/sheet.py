@@ -7,10 +7,9 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from grader.comparing.gathering import STAYS
-from grader.merging.passages import runs_of
+from grader.comparing.telling import ABBREVIATIONS, Teller
 from grader.models.document import Table
-from grader.models.errata import Correction, Errata, Touched
-from grader.vocabulary.wording import joined
+from grader.models.errata import Correction, Errata
 from grader.write_up import capital, lettered, line, pipes, plain, prose
 
 _WORDS = {
@@ -25,29 +24,32 @@ _WORDS = {
 _KNITTED = ("line", "often", "count", "takes", "ends")  # quoted as lines, the rest as prose
 _SHORT = 70  # characters that may all be bold
 _LONGEST = 160  # characters of a sentence in a changelog
+_ENGLISH = Teller()
 _MOST_CHANGES = 8  # sentences of a changelog entry; with more it sums up by section
 
 
-def write_errata(errata: Errata, entry: bool = True) -> str:
-    """The sheet; with `entry` it ends with a changelog entry to paste into the pattern file.
+def write_errata(errata: Errata, entry: bool = True, tell: Teller = _ENGLISH) -> str:
+    """The sheet; with `entry` it ends with a changelog entry to paste into the pattern file, which is in English.
 
-    Knitters have no use for that entry, so the printed sheet goes without.
+    Knitters have no use for that entry, so the printed sheet goes without. `tell` says all of it in another language.
     """
-    parts = [f"# Errata: {plain(errata.title)}", _versions(errata), f"**{line(summed_up(errata))}**"]
-    parts += [f"- {prose(notice)}" for notice in (*errata.notices, *_doubts(errata))]
+    say = tell.text
+    title = plain(tell.name(errata.title))
+    parts = [f"# {say('Errata')}: {title}", _versions(errata, tell), f"**{line(summed_up(errata, tell))}**"]
+    parts += [f"- {prose(say(notice))}" for notice in (*errata.notices, *_doubts(errata))]
     if errata.corrections:
         lettering = any(each.numbers for each in errata.corrections)
-        parts.append(_how_to_read(lettering, any(STAYS in each.before for each in errata.corrections)))
+        parts.append(say(_how_to_read(lettering, any(STAYS in each.before for each in errata.corrections))))
     section = ""
     for each in errata.corrections:
         if each.section != section:
             section = each.section
-            parts.append(f"## {plain(section)}")
+            parts.append(f"## {plain(say(section))}")
             parts += _in_columns(
-                [other for other in errata.corrections if _is_figure(other) and other.section == section]
+                [other for other in errata.corrections if _is_figure(other) and other.section == section], tell
             )
         if not _is_figure(each):
-            parts.append(_correction(each))
+            parts.append(_correction(each, tell))
     if entry:
         parts += ["## For the changelog", "Put this on top of `changelog:` in the pattern file:".replace("`", "")]
         parts.append("\n".join(f"    {row}" for row in changelog_entry(errata).splitlines()))
@@ -59,7 +61,7 @@ def _doubts(errata: Errata) -> Iterator[str]:
     for which in errata.unsound:
         yield f"The {which} version has mistakes of its own; it is compared as far as it could be knitted."
     if errata.left_out and errata.compared:
-        sizes = capital(_sizes(errata.left_out))
+        sizes = capital(_ENGLISH.sizes(errata.left_out))
         yield f"{sizes} could not be knitted to the end in both versions: only what is printed was compared."
 
 
@@ -68,9 +70,18 @@ def _is_figure(each: Correction) -> bool:
     return each.sort == "fact" and bool(each.readings) and not each.numbers
 
 
-def _in_columns(figures: Sequence[Correction]) -> list[str]:
-    rows = tuple((each.place, scope_of(each), each.before, _bold(each.after)) for each in figures)
-    return [pipes(Table(("Column", "For", "Instead of", "Read"), rows, "llrr"))] if rows else []
+def _in_columns(figures: Sequence[Correction], tell: Teller) -> list[str]:
+    rows = tuple(
+        (
+            tell.text(each.place),
+            scope_of(each, tell),
+            tell.quoted(each, each.before),
+            _bold(tell.quoted(each, each.after)),
+        )
+        for each in figures
+    )
+    heads = tuple(map(tell.text, ("Column", "For", "Instead of", "Read")))
+    return [pipes(Table(heads, rows, "llrr"))] if rows else []
 
 
 def _spaced(parts: Sequence[str]) -> str:
@@ -82,44 +93,34 @@ def _spaced(parts: Sequence[str]) -> str:
     return "".join(told) + "\n"
 
 
-def _versions(errata: Errata) -> str:
+def _versions(errata: Errata, tell: Teller) -> str:
+    """Which versions these are; English ones say in which terms too."""
     old, new = (
-        f"version {plain(version)}" + (f", {plain(date)}" if date else "")
+        plain(version) + (f", {plain(date)}" if date else "")
         for version, date in zip(errata.versions, errata.dates, strict=True)
     )
-    terms = f"{errata.terms} terms"
-    if (errata.versions[0], errata.dates[0]) == (errata.versions[1], errata.dates[1]):
-        return f"{capital(old)}. {terms}."
-    return f"From {old} to {new}. {terms}."
+    if old == new:
+        told = tell.text("Version 1").replace("1", old)
+    else:
+        told = tell.text("From version 1 to version 2").replace("2", "\0").replace("1", old).replace("\0", new)
+    return f"{told}. {errata.terms} terms." if type(tell) is Teller else f"{told}."
 
 
-def summed_up(errata: Errata) -> str:
+def summed_up(errata: Errata, tell: Teller = _ENGLISH) -> str:
     """Which sizes knit differently, in a sentence or two."""
+    say = tell.text
     if not errata.compared:
-        return "No size could be knitted to the end in both versions, so only what is printed was compared."
+        return say("No size could be knitted to the end in both versions, so only what is printed was compared.")
     count = sum(len(each.sizes) for each in errata.touched)
     if not errata.touched:
         same = "Every size knits the same stitches as before"
-        return f"{same}; only words and figures changed." if errata.corrections else f"{same}."
-    if count == errata.compared and len(errata.touched) == 1 and not errata.touched[0].setups:
-        return "All sizes knit differently." if count > 1 else f"Size {errata.touched[0].sizes[0]} knits differently."
-    told = ", ".join(_knits(each) for each in errata.touched)
+        return say(f"{same}; only words and figures changed." if errata.corrections else f"{same}.")
+    if count == errata.compared and len(errata.touched) == 1 and not errata.touched[0].setups and count > 1:
+        return say("All sizes knit differently.")
+    told = ", ".join(map(tell.knits, errata.touched))
     others = "all other sizes that were compared" if errata.left_out else "all other sizes"
-    rest = f"; {others} knit the same stitches" if count < errata.compared else ""
+    rest = f"; {say(f'{others} knit the same stitches')}" if count < errata.compared else ""
     return f"{capital(told)}{rest}."
-
-
-def _knits(touched: Touched) -> str:
-    verb = "knits differently" if len(touched.sizes) == 1 else "knit differently"
-    return f"{_sizes(touched.sizes)} {verb}{f' on {_setups(touched.setups)}' if touched.setups else ''}"
-
-
-def _setups(setups: Sequence[str]) -> str:
-    return joined([setup.replace(", ", " (") + ")" if ", " in setup else setup for setup in setups])
-
-
-def _sizes(sizes: Sequence[str]) -> str:
-    return f"size{'s' if len(sizes) > 1 else ''} {joined(runs_of(tuple(sizes)))}"
 
 
 def _how_to_read(lettering: bool, dotted: bool) -> str:
@@ -131,37 +132,47 @@ def _how_to_read(lettering: bool, dotted: bool) -> str:
     return told
 
 
-def _correction(each: Correction) -> str:
+def _correction(each: Correction, tell: Teller) -> str:
     show = line if each.sort in _KNITTED else prose
-    named = each.place or _WORDS.get(each.sort, "")
-    place = line(named if each.section == "Abbreviations" else capital(named))
-    scope = _head(each)
+    is_abbreviation = each.section == ABBREVIATIONS
+    named = each.place if is_abbreviation else tell.place(each.place or _word(each))
+    place = line(named if is_abbreviation else capital(named))
+    before, after = (tell.quoted(each, text) for text in (each.before, each.after))
+    scope = _head(each, tell)
     rows = [scope] if scope else []
-    if each.before:
-        rows.append(f"{'instead of' if each.after else 'leave out'}: {_ended(show(each.before))}")
-    if each.after:
-        label = f"{line(each.label)}: " if each.label and not each.before else ""
-        text = label + _ended(show(each.after))
+    if before:
+        rows.append(f"{tell.text('instead of' if after else 'leave out')}: {_ended(show(before))}")
+    if after:
+        label = f"{line(tell.place(each.label))}: " if each.label and not before else ""
+        text = label + _ended(show(after))
         heavy = each.sort in _KNITTED or len(text) <= _SHORT
-        rows.append(f"{'read' if each.before else 'add'}: {_bold(text) if heavy else text}")
+        rows.append(f"{tell.text('read' if before else 'add')}: {_bold(text) if heavy else text}")
     told = f"- **{place}:** " * bool(place) + "- " * (not place) + "  \n  ".join(rows)
-    return f"{told}\n\n{lettered(each.numbers)}" if each.numbers else told
+    return f"{told}\n\n{lettered(tell.figures(each.numbers))}" if each.numbers else told
 
 
-def _head(each: Correction) -> str:
+def _word(each: Correction) -> str:
+    """What is corrected where it is no line: how often a line is worked, its count, the words beside it."""
+    if each.sort == "often" and not (each.before or each.after).startswith("Work "):
+        return "note"
+    return _WORDS.get(each.sort, "")
+
+
+def _head(each: Correction, tell: Teller) -> str:
     """What kind of change it is where it is no line, and for whom."""
-    word, scope = _WORDS.get(each.sort, ""), scope_of(each)
-    return capital(f"{word}: {scope[:1].lower()}{scope[1:]}") if word and each.place else scope
+    word = _word(each) if each.place else ""
+    scope = scope_of(each, tell, bool(word))
+    return f"{capital(tell.text(word))}: {scope}" if word else scope
 
 
-def scope_of(each: Correction) -> str:
-    """ "Sizes 3 and 4, all setups"; "All sizes, double-pointed, set of 5"."""
+def scope_of(each: Correction, tell: Teller = _ENGLISH, goes_on: bool = False) -> str:
+    """ "Sizes 3 and 4, all setups"; "All sizes, double-pointed, set of 5"; small where a sentence goes on with it."""
     if each.sort == "fact" and not each.readings:
         return ""
-    sizes = capital(_sizes(each.sizes)) if each.sizes else "All sizes"
-    if each.sort == "fact":
-        return sizes
-    return f"{sizes}, {joined(each.setups) if each.setups else 'all setups'}"
+    sizes = tell.sizes(each.sizes) if each.sizes else tell.text("all sizes")
+    if each.sort != "fact":
+        sizes = f"{sizes}, {tell.joined(each.setups) if each.setups else tell.text('all setups')}"
+    return sizes if goes_on else capital(sizes)
 
 
 def _ended(text: str) -> str:
@@ -197,10 +208,10 @@ def _sentences(errata: Errata) -> Iterator[str]:
 
 
 def _sentence(each: Correction) -> str:
-    place = ", ".join(part for part in (each.place, _WORDS.get(each.sort, "")) if part)
+    place = ", ".join(part for part in (each.place, _word(each)) if part)
     where = f"{each.section}, {place}" if place else each.section
-    scope = scope_of(each)
-    sizes = f" ({scope[:1].lower()}{scope[1:]})" if scope else ""
+    scope = scope_of(each, goes_on=True)
+    sizes = f" ({scope})" if scope else ""
     before, after = (text.replace("**", "").rstrip(".") for text in (each.before, each.after))
     if each.numbers:
         return f"{where}{sizes}: other figures."

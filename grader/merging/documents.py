@@ -18,7 +18,7 @@ from grader.merging.colours import (
     with_materials,
 )
 from grader.merging.front import Yarn, facts, gauge_words, how_to_read, materials, setup_notes, size_table, sources
-from grader.merging.numbers import Lettering
+from grader.merging.numbers import LONGEST_BRACKET, Lettering
 from grader.merging.sections import Knitted, Layout, build_part
 from grader.merging.yarn import yarn_table
 from grader.models.document import ChartText, Document, Part
@@ -43,6 +43,7 @@ class Choice:
     drawing_alt: str = ""
     charts: tuple[ChartText, ...] = ()
     spoken: bool = False  # instructions in whole words
+    bracket: int = LONGEST_BRACKET  # more sizes are told by letters
 
 
 def merge(
@@ -82,7 +83,7 @@ def merge(
         setups=setup_notes(pattern, setups, socks, sizes),
         abbreviations=used_abbreviations(lines, choice.terms, choice.spoken),
         how_to_read=(
-            *how_to_read(len(sizes), choice.terms, choice.one_size, choice.spoken),
+            *how_to_read(len(sizes), choice.terms, choice.one_size, choice.spoken, len(sizes) > choice.bracket),
             *_of_a_pair(pattern),
             *how_to_read_colours(coloured),
         ),
@@ -107,7 +108,7 @@ def _lines(socks: Sequence[Knitted]) -> list[PrintedLine]:
 
 
 def _parts(socks: Sequence[Knitted], layout: Layout, choice: Choice) -> tuple[Part, ...]:
-    lettering = Lettering(layout.sizes)
+    lettering = Lettering(layout.sizes, choice.bracket)
     if choice.arrangement == "by-setup" and len(layout.setups) > 1:
         alone = (replace(layout, setups=(setup,)) for setup in layout.setups)
         return tuple(build_part(socks, each, lettering, each.setups[0]) for each in alone)

@@ -6,7 +6,6 @@ import math
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
-from grader.merging.numbers import LONGEST_BRACKET
 from grader.merging.sections import Knitted
 from grader.models.document import Table
 from grader.models.graded import Graded
@@ -80,7 +79,10 @@ def facts(pattern: Pattern, terms: str, units: str, setups: Sequence[str], yarn:
     ]
     if pattern.level:
         told.append(("Skill level", pattern.level.capitalize()))
-    needed = [f"{setup}: {_needles_of(pattern, setup, units)}" for setup in setups]
+    needed = []
+    for setup in setups:
+        needles = _needles_of(pattern, setup, units)
+        needed.append(needles if setup.startswith("double-pointed") else f"{setup}: {needles}")  # its words name it
     told.append(("Needle setups" if len(setups) > 1 else "Needle setup", "; ".join(needed)))
     told.append(("Version", pattern.version + (f", {pattern.date}" if pattern.date else "")))
     return tuple((name, text) for name, text in told if text)
@@ -172,7 +174,11 @@ def materials(
         f" for a pair {yarn_range(yarn)}, ends and swatch included. {pattern.yarn.note}".strip()
     ]
     needle = needle_words(pattern.gauge.needle_mm, terms)
-    told += [f"Needles for {setup}: {_needles_of(pattern, setup, units)}, {needle}" for setup in setups]
+    for setup in setups:
+        needles = _needles_of(pattern, setup, units)
+        if setup.startswith("double-pointed"):
+            needles = f"{needles.rpartition(' of ')[2]} long"
+        told.append(f"Needles for {setup}: {needles}, {needle}")
     for setup in setups:
         number = markers.get(setup, 0)
         start = f", one of another {TERMS[terms]['colour']} for the start of the round" if number > 1 else ""
@@ -230,10 +236,12 @@ def setup_notes(
 _NUMBERS = {1: "One", 2: "Two", 3: "Three", 4: "Four"}
 
 
-def how_to_read(count: int, terms: str, one_size: bool = False, spoken: bool = False) -> tuple[str, ...]:
-    """How the numbers of many sizes are told apart, and other habits of the page."""
+def how_to_read(
+    count: int, terms: str, one_size: bool = False, spoken: bool = False, lettered: bool = False
+) -> tuple[str, ...]:
+    """How the numbers of many sizes are told apart, by letters or in brackets, and other habits of the page."""
     told = []
-    if count > LONGEST_BRACKET:
+    if lettered:
         told.append(
             "Where sizes differ, a bold letter stands for a number, the same all through the pattern. Look it up in the"
             " table at the head of the section, in the column of your size: ring that column before you begin. K with a"

@@ -36,6 +36,7 @@ class Lettering:
     """The letters of a document: each stands for the same row of numbers, one for each size, all through it."""
 
     sizes: tuple[str, ...]
+    bracket: int = LONGEST_BRACKET  # so many sizes may stand in brackets
     known: list[Values] = field(default_factory=list)
     names: list[str] = field(default_factory=list)
     used: set[int] = field(default_factory=set)
@@ -52,7 +53,7 @@ class Lettering:
     @property
     def in_use(self) -> bool:
         """True where there are too many sizes for brackets."""
-        return len(self.sizes) > LONGEST_BRACKET
+        return len(self.sizes) > self.bracket
 
     @property
     def number(self) -> re.Pattern[str]:

@@ -44,7 +44,7 @@ EDITIONS: dict[str, Kind] = {
         Kind("one-size", "one knitter: no brackets, boxes to tick for rounds", single=True),
         Kind(
             "handout",
-            "class and counter: a few pages, large numbers, room to write, a ruler",
+            "class and counter: one sheet of paper, large numbers, room to write, a ruler",
             template="handout.md.j2",
             one_size="handout.md.j2",
             style="handout",
@@ -66,12 +66,8 @@ EDITIONS: dict[str, Kind] = {
             style="worksheet",
             taught=True,
         ),
-        Kind(
-            "large-18", "low vision: nothing smaller than 18 points but figures in charts, one column", style="large-18"
-        ),
-        Kind(
-            "large-24", "low vision: nothing smaller than 24 points but figures in charts, one column", style="large-24"
-        ),
+        Kind("large-18", "low vision: nothing smaller than 18 points, one column", style="large-18"),
+        Kind("large-24", "low vision: nothing smaller than 24 points, one column", style="large-24"),
         Kind("easy", "dyslexia: wide spaces, short lines, 14 points, nothing divided", style="easy"),
         Kind(
             "plain-text",

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import re
+from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 
 from grader.models.stripes import Laid, PartRounds, Stripe, StripedPair, StripedSock
@@ -10,21 +11,32 @@ from grader.models.stripes import Laid, PartRounds, Stripe, StripedPair, Striped
 _FEW = 5  # stripes that a table has columns for
 _ROOM = 45  # letters that the heads of these columns have on a page
 _TO_SPEAK_OF = Fraction(5, 100)  # metres; less is lost in the estimate
+_FIGURES = re.compile(r"(?<=\d) (?=[^\W\d_]+$)")  # a unit stays with its number
+Say = Callable[[str], str]
+
+
+def _as_it_is(text: str) -> str:
+    return text
 
 
 def print_stripes(pair: StripedPair, size: str) -> str:
     """Rounds per stripe in each part, where sock two begins, and whether the yarn does, as lines of text."""
-    head, *rows = _table(pair)
+    head, *rows = _table(pair, _as_it_is)
     widths = [max(len(row[column]) for row in (head, *rows)) + 2 for column in range(len(head))]
     lines = [
         "".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in (head, *rows)
     ]
-    said = [*_instep(pair), *_second(pair), *_ball(pair), _estimate(pair)]
+    said = [*_instep(pair), *_second(pair), *_ball(pair), *_estimate(pair)]
     return "\n".join([f"size {size}: rounds in each stripe", *lines, "", *said])
 
 
 def write_stripes(
-    pair: StripedPair, title: str, size: str, picture: tuple[str, str] = ("", ""), every: bool = True
+    pair: StripedPair,
+    title: str,
+    size: str,
+    picture: tuple[str, str] = ("", ""),
+    every: bool = True,
+    say: Say | None = None,
 ) -> str:
     """The same as Markdown.
 
@@ -34,16 +46,23 @@ def write_stripes(
         size: the name of the size.
         picture: the file name of a drawing and its description; none where the name is empty.
         every: list every stripe of sock one, and of sock two where it differs; else as much as goes onto one page.
+        say: how texts are told in another language, but for the title and the picture, which are told already.
     """
-    parts = [f"# Stripes, size {_safe(size)}", _safe(title)]
+    say = say or _as_it_is
+    parts = [f"# {say('Stripes')}, {say('size')} {_safe(size)}", _safe(title)]
     if picture[0]:
         parts.append(f"![{picture[1]}]({picture[0]})")
-    parts += ["## Rounds in each stripe", _markdown(_table(pair, brief=not every))]
+    parts += [f"## {say('Rounds in each stripe')}", _markdown(_table(pair, say, brief=not every))]
+
+    def told(*texts: str) -> str:
+        return " ".join(map(say, texts))
+
     if not every:
-        said = [*_instep(pair)[:1], *_second(pair), *_ball(pair), _estimate(pair)]
-        return "\n\n".join([*parts, "## The second sock and the ball", " ".join(said)]) + "\n"
-    parts += ["## The second sock", " ".join([*_instep(pair), *_second(pair)])]
-    parts += ["## The ball", " ".join([*_ball(pair), _estimate(pair)]), "## Every stripe", *_every(pair)]
+        said = told(*_instep(pair)[:1], *_second(pair), *_ball(pair), *_estimate(pair))
+        return "\n\n".join([*parts, f"## {say('The second sock and the ball')}", said]) + "\n"
+    parts += [f"## {say('The second sock')}", told(*_instep(pair), *_second(pair))]
+    parts += [f"## {say('The ball')}", told(*_ball(pair), *_estimate(pair))]
+    parts += [f"## {say('Every stripe')}", *_every(pair, say)]
     return "\n\n".join(parts) + "\n"
 
 
@@ -65,27 +84,30 @@ def _number(amount: Fraction) -> str:
     return f"{float(amount):.1f}"
 
 
-def _of_length(stripe: Stripe) -> str:
+def _of_length(stripe: Stripe, say: Say = _as_it_is) -> str:
     """A stripe by its colour and what the knitter knows of it, to the centimetre."""
-    return f"{float(stripe.metres):.2f}".rstrip("0").rstrip(".") + f" m {stripe.colour}"
+    return f"{say(f'{float(stripe.metres):.2f}'.rstrip('0').rstrip('.') + ' m')} {stripe.colour}"
 
 
-def _table(pair: StripedPair, brief: bool = False) -> list[list[str]]:
+def _table(pair: StripedPair, say: Say, brief: bool = False) -> list[list[str]]:
     """Rounds of each stripe in each section: a row for each section, or where stripes are many one for each stripe.
 
     `brief` leaves many stripes out, since a page has no room for them; the yarn that a round takes says as much.
     """
     stripes = list(dict.fromkeys(pair.ask.repeat))
-    few = len(stripes) <= _FEW and not (brief and sum(map(len, map(_of_length, stripes))) > _ROOM)
-    table = [["part", "worked", "stitches", "yarn in one", *(map(_of_length, stripes) if few else ())]]
+    named = [_of_length(each, say) for each in stripes]
+    few = len(stripes) <= _FEW and not (brief and sum(map(len, named)) > _ROOM)
+    table = [[*map(say, ("part", "worked", "stitches", "yarn in one")), *(named if few else ())]]
     for part in pair.parts:
         yarn = _range(part.fewest * pair.metres_per_stitch, part.most * pair.metres_per_stitch, ".2f")
-        rounds = [_rounds_in(part, each, pair) for each in stripes] if few else []
-        table.append([part.section, _worked(part), _range(part.fewest, part.most, ""), f"{yarn} m", *rounds])
+        rounds = [say(_rounds_in(part, each, pair)) for each in stripes] if few else []
+        texts = (part.section, _worked(part), _range(part.fewest, part.most, ""), f"{yarn} m")
+        table.append([*map(say, texts), *rounds])
     if few or brief:
         return table
-    head = ["stripe", *(f"{part.section} ({_range(part.fewest, part.most, '')})" for part in pair.parts)]
-    return [head, *([_of_length(each), *(_rounds_in(part, each, pair) for part in pair.parts)] for each in stripes)]
+    head = [say("stripe"), *(f"{say(part.section)} ({say(_range(part.fewest, part.most, ''))})" for part in pair.parts)]
+    rows = [[say(_rounds_in(part, each, pair)) for part in pair.parts] for each in stripes]
+    return [head, *([name, *row] for name, row in zip(named, rows, strict=True))]
 
 
 def _rounds_in(part: PartRounds, stripe: Stripe, pair: StripedPair) -> str:
@@ -104,7 +126,7 @@ def _range(low: Fraction, high: Fraction, ending: str = ".1f") -> str:
 
 
 def _markdown(table: Sequence[Sequence[str]]) -> str:
-    head, *rows = [[_safe(cell) for cell in row] for row in table]
+    head, *rows = [[_FIGURES.sub("\u00a0", _safe(cell)) for cell in row] for row in table]
     lines = [head, ["---"] * len(head), *rows]
     return "\n".join("| " + " | ".join(line) + " |" for line in lines)
 
@@ -164,35 +186,39 @@ def _ball(pair: StripedPair) -> list[str]:
     return [*told, "Wind every ball the same way round, or the colours come in the opposite order."]
 
 
-def _estimate(pair: StripedPair) -> str:
-    return (
+def _estimate(pair: StripedPair) -> list[str]:
+    return [
         f"A stitch is taken to hold {float(pair.metres_per_stitch) * 1000:.1f} mm of yarn, worked out from the gauge:"
-        " an estimate. Knit a stripe, count its rounds and move the plan if they differ."
-    )
+        " an estimate.",
+        "Knit a stripe, count its rounds and move the plan if they differ.",
+    ]
 
 
-def _every(pair: StripedPair) -> list[str]:
-    first, second = (_listed(sock, pair) for sock in (pair.first, pair.second))
+def _every(pair: StripedPair, say: Say) -> list[str]:
+    first, second = (_listed(sock, pair, say) for sock in (pair.first, pair.second))
     if first == second:
-        return ["Both socks alike, in working order.", _markdown(first)]
-    return ["Sock one, in working order.", _markdown(first), "Sock two, in working order.", _markdown(second)]
+        return [say("Both socks alike, in working order."), _markdown(first)]
+    told = [
+        (say(f"Sock {name}, in working order."), _markdown(each)) for name, each in (("one", first), ("two", second))
+    ]
+    return [part for each in told for part in each]
 
 
-def _listed(sock: StripedSock, pair: StripedPair) -> list[list[str]]:
+def _listed(sock: StripedSock, pair: StripedPair, say: Say) -> list[list[str]]:
     """A row for each stripe: its colour, its yarn, where it begins, and its rounds in each part it lies in."""
-    table = [["stripe", "colour", "yarn", "begins", "rounds and rows"]]
+    table = [[*map(say, ("stripe", "colour", "yarn", "begins", "rounds and rows"))]]
     for at, laid in enumerate(sock.stripes, 1):
         first = sock.passes[laid.shares[0].at]
         place = f"{first.kind.replace('_', ' ')} {first.number or ''}".strip()
         colour = pair.ask.repeat[laid.index].colour
-        row = [str(at), colour, _metres(laid.metres), f"{first.section}, {place}", _rounds(laid, sock)]
-        table.append(row)
+        begins = f"{say(first.section)}, {say(place)}"
+        table.append([str(at), colour, say(_metres(laid.metres)), begins, _rounds(laid, sock, say)])
     return table
 
 
-def _rounds(laid: Laid, sock: StripedSock) -> str:
+def _rounds(laid: Laid, sock: StripedSock, say: Say) -> str:
     counts: dict[str, Fraction] = {}
     for share in laid.shares:
         section = sock.passes[share.at].section
         counts[section] = counts.get(section, Fraction(0)) + share.end - share.begin
-    return ", ".join(f"{section} {_number(count)}" for section, count in counts.items())
+    return ", ".join(f"{say(section)} {say(_number(count))}" for section, count in counts.items())

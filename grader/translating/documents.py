@@ -5,18 +5,16 @@ from __future__ import annotations
 import re
 import textwrap
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field, fields, is_dataclass, replace
+from dataclasses import fields, is_dataclass, replace
 from itertools import takewhile
 from typing import TypeVar, cast
 
-from grader.models.document import ChartText, Document, Instruction, Part, Passage, SectionText, Strand, Table
+from grader.models.document import Document, Part
 from grader.models.drawing import Drawing, Label
 from grader.models.language import Language
-from grader.translating.lines import translate_line
-from grader.translating.speaking import Speaker, number_told, speaker
+from grader.translating.speaking import number_told, speaker
+from grader.translating.translator import Translator, translator
 
-_LONE_LETTER = re.compile(r"(?<![\w*])([A-Z])\1*(?= (?:[a-z]+ ){0,2}sts?\b)")
-_LETTER_ROW = re.compile(r"([A-Z]+) (cm|in)")
 _WORD = re.compile(r"[^\W\d_]")
 MOST_LINES = 6  # of one text in a drawing
 _CHARACTER_EM = 0.52  # the mean width of a letter of our type, rounded up
@@ -24,162 +22,26 @@ _MM_PER_POINT = 25.4 / 72
 _Any = TypeVar("_Any")
 
 
-@dataclass(slots=True)
-class _Translator:
-    """Says the texts of one document, and remembers those that it could not."""
-
-    language: Language
-    speaker: Speaker
-    left: dict[str, None] = field(default_factory=dict)
-
-    def text(self, text: str) -> str:
-        """A message; one that there is none for stays as it is and is remembered."""
-        if not text:
-            return ""
-        said = self.speaker.said(text)
-        if said is None:
-            self.left[text] = None
-            return text
-        return said
-
-    def texts(self, texts: tuple[str, ...]) -> tuple[str, ...]:
-        return tuple(self.text(each) for each in texts)
-
-    def pairs(self, pairs: tuple[tuple[str, str], ...]) -> tuple[tuple[str, str], ...]:
-        return tuple((self.text(first), self.text(second)) for first, second in pairs)
-
-    def line(self, text: str) -> str:
-        """An instruction with its full stop."""
-        said = translate_line(text.removesuffix("."), self.language)
-        if said is None:
-            return self.text(text)
-        return said + "." * text.endswith(".")
-
-    def count(self, text: str) -> str:
-        """A count, whose letter is not bold by itself."""
-        return self.text(_LONE_LETTER.sub(r"**\g<0>**", text)).replace("**", "")
-
-    def cell(self, text: str) -> str:
-        """A figure, or a name or note that some sizes have."""
-        if not _WORD.search(text):
-            return number_told(text, self.language)
-        return self.speaker.name(text)
-
-    def letter(self, text: str) -> str:
-        """What begins a row of lettered numbers: its letter, perhaps with a unit."""
-        row = _LETTER_ROW.fullmatch(text)
-        return f"{row[1]} {self.speaker.units.get(row[2], row[2])}" if row else text
-
-    def table(self, table: Table, first: Callable[[str], str] | None = None) -> Table:
-        begin = first or self.cell
-        return replace(
-            table,
-            heads=tuple(self.cell(head) if head.isdigit() else self.speaker.said(head) or head for head in table.heads),
-            rows=tuple((begin(row[0]), *(self.cell(each) for each in row[1:])) if row else row for row in table.rows),
-            caption=self.text(table.caption),
-        )
-
-    def instruction(self, each: Instruction) -> Instruction:
-        return replace(
-            each,
-            label=self.text(each.label),
-            text=self.line(each.text),
-            count=self.count(each.count),
-            sizes=self.text(each.sizes),
-        )
-
-    def passage(self, each: Passage) -> Passage:
-        return replace(
-            each,
-            instructions=tuple(self.instruction(one) for one in each.instructions),
-            closing=self.text(each.closing),
-            sizes=self.text(each.sizes),
-            say=self.text(each.say),
-            why=self.text(each.why),
-            check=self.text(each.check),
-            chart=self.text(each.chart),
-        )
-
-    def section(self, each: SectionText) -> SectionText:
-        return replace(
-            each,
-            name=self.text(each.name),
-            strands=tuple(
-                Strand(self.text(strand.setup), tuple(self.passage(one) for one in strand.passages))
-                for strand in each.strands
-            ),
-            extent=self.text(each.extent),
-            why=self.text(each.why),
-            say=self.text(each.say),
-            check=self.text(each.check),
-            ends_with=self.count(each.ends_with),
-            numbers=None if each.numbers is None else self.table(each.numbers, self.letter),
-            diagrams=tuple(
-                replace(one, title=self.text(one.title), alt=self.text(one.alt), setup=self.text(one.setup))
-                for one in each.diagrams
-            ),
-        )
-
-    def part(self, each: Part) -> Part:
-        return Part(self.text(each.name), self.text(each.intro), tuple(self.section(one) for one in each.sections))
-
-    def chart(self, each: ChartText) -> ChartText:
-        return replace(
-            each,
-            name=self.text(each.name),
-            pictures=tuple((file, self.text(alt)) for file, alt in each.pictures),
-            size=self.text(each.size),
-            reading=self.text(each.reading),
-            key=tuple((self.text(looks), self.worked(worked), self.text(name)) for looks, worked, name in each.key),
-        )
-
-    def worked(self, text: str) -> str:
-        """How a symbol is worked: stitches, with the side where it matters."""
-        return self.speaker.worked(text) or self.text(text)
-
-    def abbreviations(self, used: tuple[tuple[str, str], ...], words: str) -> tuple[tuple[str, str], ...]:
-        """The language's own abbreviations for those used in English, and others that occur in `words`."""
-        told: dict[str, str] = {}
-        for short, meaning in used:
-            first = short.split(", ")[0]
-            known = self.language.abbreviations
-            own = known.get(short, known.get(first, known.get("CC") if first.startswith("CC") else None))
-            if own is None:
-                self.left[f"{short}: {meaning}"] = None
-                told[short] = meaning
-            elif first.startswith("CC") and own:
-                book = self.speaker.book
-                names = ", ".join(book.said("colour", each, ()) or each for each in short.split(", "))
-                told.setdefault(names, own[0][1])
-            else:
-                for abbreviation, means in own:
-                    told.setdefault(abbreviation, means)
-        for abbreviation, means in self.language.further:
-            if re.search(rf"(?<![^\W\d_]){re.escape(abbreviation)}(?![^\W\d_])", words):
-                told.setdefault(abbreviation, means)
-        return tuple(sorted(told.items(), key=lambda each: (not each[0][0].isalpha(), each[0].lower())))
-
-
 def translate(document: Document, language: Language) -> Document:
     """The document in that language; what there are no words for stays in English (see `left_in_english`).
 
     Titles, authors, versions, dates and names of sizes stay as they are unless the catalogue has words for them.
     """
-    return _translated(document, _Translator(language, speaker(language)))
+    return _translated(document, translator(language))
 
 
 def left_in_english(document: Document, language: Language, drawings: tuple[Drawing, ...] = ()) -> tuple[str, ...]:
     """Every text of the document and its drawings that the language has no words for, in the order of print."""
-    translator = _Translator(language, speaker(language))
-    _translated(document, translator)
+    asked = translator(language)
+    _translated(document, asked)
     for drawing in drawings:
-        _drawn(drawing, translator)
-    return tuple(translator.left)
+        _drawn(drawing, asked)
+    return tuple(asked.left)
 
 
 def translate_drawing(drawing: Drawing, language: Language) -> Drawing:
     """The drawing with its labels, and what it shows in words, in that language."""
-    return _drawn(drawing, _Translator(language, speaker(language)))
+    return _drawn(drawing, translator(language))
 
 
 def told(language: Language) -> Callable[[str], str]:
@@ -187,7 +49,7 @@ def told(language: Language) -> Callable[[str], str]:
     return speaker(language).name
 
 
-def _drawn(drawing: Drawing, translator: _Translator) -> Drawing:
+def _drawn(drawing: Drawing, translator: Translator) -> Drawing:
     labels: list[Label] = []
     at = 0
     while at < len(drawing.labels):
@@ -215,7 +77,7 @@ def _end(label: Label) -> float:
     return label.x + (length if label.anchor == "start" else length / 2)
 
 
-def _wrapped(labels: tuple[Label, ...], translator: _Translator) -> list[Label]:
+def _wrapped(labels: tuple[Label, ...], translator: Translator) -> list[Label]:
     """The first label; with those below it where only together they are a text, over as many lines as before."""
     first = labels[0]
     if len(first.text) > 1 and _WORD.search(first.text):
@@ -238,7 +100,7 @@ def _lines(text: str, count: int) -> list[str]:
     return lines + [""] * (count - len(lines))
 
 
-def _translated(document: Document, to: _Translator) -> Document:
+def _translated(document: Document, to: Translator) -> Document:
     parts = tuple(to.part(part) for part in document.parts)
     name = to.speaker.name
     return replace(

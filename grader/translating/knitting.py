@@ -9,7 +9,7 @@ from grader.models.language import Language
 from grader.notation import NotationError, print_statement, read_line
 from grader.notation.tree import Statement
 from grader.translating.lines import read_back, translate_line
-from grader.vocabulary.findings import Finding
+from grader.vocabulary.findings import Finding, Span
 
 
 def knitted_from(instructions: Instructions, language: Language) -> tuple[Instructions, list[Finding]]:
@@ -20,7 +20,7 @@ def knitted_from(instructions: Instructions, language: Language) -> tuple[Instru
     findings: dict[str, Finding] = {}
 
     def line(printed: PrintedLine) -> PrintedLine:
-        back, finding = _read(printed, language, instructions.terms)
+        back, finding = _read(printed.text, printed.span, language, instructions.terms)
         if finding is not None:
             findings.setdefault(
                 printed.text, replace(finding, sizes=(instructions.size,), setups=(instructions.setup,))
@@ -36,23 +36,30 @@ def knitted_from(instructions: Instructions, language: Language) -> tuple[Instru
     return replace(instructions, sections=sections), list(findings.values())
 
 
-def _read(printed: PrintedLine, language: Language, terms: str) -> tuple[str, Finding | None]:
-    told = translate_line(printed.text, language)
+def misread(text: str, language: Language, terms: str) -> Finding | None:
+    """Why a line must not be printed in that language: its translation can't be read back, or as other work.
+
+    None too for a line that there are no words for, which stays as it is.
+    """
+    found = _read(text, None, language, terms)[1] if _statement(text) is not None else None
+    return found if found is not None and found.code == "misread" else None
+
+
+def _read(text: str, span: Span | None, language: Language, terms: str) -> tuple[str, Finding | None]:
+    told = translate_line(text, language)
     if told is None:
         message = f"there are no words in {language.name} for this line"
         mend = "add what is missing to the phrases of the catalogue"
-        return printed.text, Finding("untranslated", message, printed.span, line=printed.text, mend=mend)
+        return text, Finding("untranslated", message, span, line=text, mend=mend)
     back = read_back(told, language)
     mend = "let no two phrases of the catalogue read alike"
     if back is None:
         message = f"the line as told in {language.name} can't be read"
-        return printed.text, Finding("misread", message, printed.span, line=told, mend=mend)
+        return text, Finding("misread", message, span, line=told, mend=mend)
     statement = _statement(back)
-    if statement is None or statement != read_line(printed.text):
+    if statement is None or statement != read_line(text):
         message = f"the line as told in {language.name} reads as other work"
-        return printed.text, Finding(
-            "misread", message, printed.span, line=told, expected=printed.text, found=back, mend=mend
-        )
+        return text, Finding("misread", message, span, line=told, expected=text, found=back, mend=mend)
     return print_statement(statement, terms), None
 
 

@@ -18,6 +18,7 @@ _BETWEEN = re.compile(r"(, | and | to | or )")
 _LETTERED = re.compile(rf"{MASK}|[A-Z]+")
 _UNIT = re.compile(rf"({MASK}) (cm|in)\b")
 MOST_SENTENCES = 40
+MOST_LISTED = 12  # parts between commas
 
 
 class Speaker:
@@ -61,6 +62,18 @@ class Speaker:
             told = self._text(hidden, values)
             self.known[text] = None if told is None else unmasked(told, values, self.language)
         return self.known[text]
+
+    def listed(self, text: str) -> str | None:
+        """Several texts with commas, `and` and `to` between them; None where one of them can't be said."""
+        hidden, values = masked(plural_english(text), english_pattern())
+        self.tried.clear()
+        told = self._texts(hidden, values)
+        return None if told is None else unmasked(told, values, self.language)
+
+    def names(self, text: str) -> str:
+        """Names of sizes, or their numbers, with the language's own words between them."""
+        hidden, values = masked(text, english_pattern())
+        return unmasked(self._names(hidden, values) or hidden, values, self.language)
 
     def worked(self, text: str) -> str | None:
         """What a symbol of a chart stands for: K (RS) or P (WS)."""
@@ -132,19 +145,34 @@ class Speaker:
 
     def _names(self, text: str, values: Sequence[str]) -> str | None:
         """Names with commas and `and` between them; a run of numbers has `to`."""
-        joins = {
+        joins = self._joins()
+        return "".join(joins.get(each) or self._name(each, values) or "" for each in _BETWEEN.split(text))
+
+    def _texts(self, text: str, values: Sequence[str]) -> str | None:
+        """Texts with commas and `and` between them, each as short as it can be: some hold commas of their own."""
+        joins = self._joins()
+        parts = _BETWEEN.split(text)
+        if len(parts) > 2 * MOST_LISTED:
+            return None
+        ways: list[str | None] = [""] + [None] * (len(parts) // 2 + 1)
+        for end in range(1, len(ways)):
+            for begin in range(end - 1, -1, -1):
+                before = ways[begin]
+                if before is None:
+                    continue
+                said = self._text("".join(parts[2 * begin : 2 * end - 1]), values)
+                if said is not None:
+                    ways[end] = f"{before}{joins[parts[2 * begin - 1]] if begin else ''}{said}"
+                    break
+        return ways[-1]
+
+    def _joins(self) -> dict[str, str]:
+        return {
             ", ": self.language.comma,
             " and ": self.language.word_and,
             " to ": self.language.word_to,
             " or ": self.language.word_or,
         }
-        return "".join(joins.get(each) or self._name(each, values) or "" for each in _BETWEEN.split(text))
-
-    def _texts(self, text: str, values: Sequence[str]) -> str | None:
-        """Texts with commas and `and` between them."""
-        joins = {", ": self.language.comma, " and ": self.language.word_and, " or ": self.language.word_or}
-        told = [joins.get(each) or self._text(each, values) for each in re.split("(, | and | or )", text)]
-        return None if any(each is None for each in told) else "".join(each or "" for each in told)
 
     def _quoted(self, text: str, values: Sequence[str]) -> str | None:
         """Names in quotes, with commas and `and` between them."""

@@ -9,7 +9,9 @@ from pathlib import Path
 
 import pytest
 
+from grader.cli.blank import main as write_blank
 from grader.loading import languages, load_language
+from grader.models.document import Table
 from grader.models.drawing import Drawing, Label
 from grader.models.instructions import Instructions
 from grader.models.language import Language, Phrase
@@ -28,6 +30,7 @@ from grader.translating import (
     translate,
     translate_drawing,
     translate_line,
+    translator,
 )
 from grader.write_up import write_up
 
@@ -184,7 +187,7 @@ def test_labels_of_a_drawing_and_its_words_are_told() -> None:
 def test_what_has_no_words_stays_and_is_listed() -> None:
     made = draft(worked("quayside"), Edition(), "q", "q")
     german = of("de")
-    lacking = replace(german, messages=tuple(each for each in german.messages if each.english != "Gusset"))
+    lacking = replace(german, messages=tuple(each for each in german.messages if each.english.lower() != "gusset"))
     assert left_in_english(made.document, lacking) == ("Gusset",)
     names = [section.name for section in translate(made.document, lacking).parts[0].sections]
     assert {"Gusset", "Spitze"} <= set(names)
@@ -257,3 +260,47 @@ def test_those_who_listen_hear_whole_words() -> None:
 def test_signs_stand_after_a_no_break_space_in_french_alone(english: str, french: str | None) -> None:
     assert spaced(english, of("fr")) == (french or english)
     assert spaced(english, of("de")) == spaced(english, None) == english
+
+
+def test_every_language_that_ships_has_the_same_messages() -> None:
+    """What one catalogue says, the others say too: none lags behind."""
+    first, *others = (
+        {each.english for each in language.messages} | {each for group in language.phrases for each in group}
+        for language in LANGUAGES
+    )
+    for other in others:
+        assert sorted(first ^ other) == []
+
+
+def test_a_blank_catalogue_asks_for_the_messages_of_other_documents(capsys: pytest.CaptureFixture[str]) -> None:
+    """Those of errata, stripes and classes stand behind those of the pattern, once each."""
+    assert write_blank(["nl", str(folder("patterns") / "lantern_lane.yaml")]) == 0
+    said = capsys.readouterr().out
+    texts = re.findall(r'^  "((?:[^"\\]|\\.)*)": ""$', said, re.M)
+    assert {"Errata", "Stripes", "Class list", "Wind off {n} m; the tail of sock two begins there."} <= set(texts)
+    assert len(texts) == len(set(texts))
+    assert write_blank(["de", str(folder("patterns") / "lantern_lane.yaml")]) == 0
+    assert capsys.readouterr().out == "messages:\n"
+
+
+def test_a_dash_under_a_letter_is_the_sign_for_none() -> None:
+    """As in brackets, and as the document explains it."""
+    table = Table(("Size", "S", "M"), (("A", "12", "–"),), "lrr")
+    assert translator(of("fr")).lettered(table).rows == (("A", "12", "0"),)
+    assert translator(of("de")).lettered(table).rows == (("A", "12", "–"),)
+    dash = "A dash (–) means that your size works none of it."
+    assert "(0)" in told(of("fr"))(dash)
+    assert "–" not in told(of("fr"))(dash)
+    assert "(–)" in told(of("de"))(dash)
+
+
+def test_abbreviations_of_rows_and_rounds_are_explained() -> None:
+    made = draft(worked("quayside"), Edition(), "q", "q")
+    short = dict(translate(made.document, of("de")).abbreviations)
+    assert short["R"] == "Reihe(n)"
+    assert short["Rd"] == "Runde(n)"
+
+
+def test_texts_with_commas_of_their_own_are_listed() -> None:
+    said = translator(of("de")).speaker.listed("short circular, double-pointed, set of 5 and Cuff")
+    assert said == "kurze Rundstricknadel, Nadelspiel mit 5 Nadeln und Bündchen"
