@@ -67,21 +67,24 @@ def web_page(
     css = _colours(looks) + (folder / "page.css").read_text(encoding="utf-8") + _STYLES.get(style, "")
     css += _larger(looks) + _size_rules(len(names), said)
     edition = hashlib.sha256(markdown.encode("utf-8", "replace")).hexdigest()[:16]
-    head = (
-        f'<meta charset="utf-8"/>\n<title>{_text(clean(title)) or "Pattern"}</title>\n'
-        '<meta name="viewport" content="width=device-width, initial-scale=1"/>\n'
-        f'<meta name="author" content="{escape(clean(author))}"/>\n'
-        f"<style>\n{css}</style>\n"
-    )
     body = _logo(looks, photos, clean(author)) + _sections(pieces, said) + _yours(names, said)
     script = (folder / "page.js").read_text(encoding="utf-8")
     return (
         f'<!DOCTYPE html>\n<html lang="{escape(language)}" data-edition="{edition}">\n'
-        f"<head>\n{head}</head>\n<body>\n"
+        f"<head>\n{_head(clean(title), clean(author), css)}</head>\n<body>\n"
         f'<a class="skip" href="#content">{said.skip}</a>\n'
         f'<main id="content" tabindex="-1">\n{body}</main>\n'
         f"{_foot(clean(title), clean(version), clean(date), clean(author), said)}"
         f"<script>\n{script}</script>\n</body>\n</html>\n"
+    )
+
+
+def _head(title: str, author: str, css: str) -> str:
+    return (
+        f'<meta charset="utf-8"/>\n<title>{_text(title) or "Pattern"}</title>\n'
+        '<meta name="viewport" content="width=device-width, initial-scale=1"/>\n'
+        f'<meta name="author" content="{escape(author)}"/>\n'
+        f"<style>\n{css}</style>\n"
     )
 
 

@@ -24,7 +24,7 @@ VERBS = {
     "inspection": {"inspect"},
     "merging": {"merge"},
     "write_up": {"write_up"},
-    "pages": {"drawing_svg", "set_pages", "style_named"},
+    "pages": {"drawing_svg", "set_pages", "sizes_abreast", "style_named"},
     "web": {"epub", "web_page"},
     "reporting": {
         *("grouped", "print_findings", "print_part", "print_parts", "print_sample", "print_sizes", "print_yarn"),
@@ -48,11 +48,13 @@ VERBS = {
         "blank",
         "knitted_from",
         "left_in_english",
+        "misread",
         "pronounced",
         "spaced",
         "told",
         "translate",
         "translate_drawing",
+        "translator",
     },
 }
 WORK_IN_PROGRESS = {"Ledger"}  # the one class between the stages that grows: findings gather in it within a stage
