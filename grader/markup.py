@@ -100,7 +100,7 @@ def _make_plain(element: ET.Element) -> None:
 
 
 def _plain(text: str) -> str:
-    if "\x02" in text or "&" in text:
+    if "\x02" in text or "\x03" in text or "&" in text:
         text = _STASHED.sub(lambda found: chr(min(int(found[1]), 0x10FFFF)), text.replace("\x02amp\x03", "&"))
         text = _CONTROL.sub("", html.unescape(text))
     return _WORD_APOSTROPHE.sub("’", text) if "'" in text else text

@@ -15,6 +15,7 @@ from grader.merging.documents import sketch_measures
 from grader.models.document import Document
 from grader.models.drawing import Drawing
 from grader.models.edition import Edition
+from grader.models.language import Language
 from grader.models.pattern import Pattern
 from grader.models.stripes import StripedPair
 from grader.models.yarn import YarnUse
@@ -35,6 +36,7 @@ __all__ = [
     "file_stem",
     "make_document",
     "make_stripes",
+    "page_words",
     "reasons_of",
     "yarn_by_colour",
     "yarn_by_size",
@@ -42,15 +44,20 @@ __all__ = [
 ]
 
 _PICTURES = (".png", ".jpg", ".jpeg")
+_PAGE = re.compile(rb"/Type /Page\b")
 _SHOWN = re.compile(r"!\[[^\]]*\]\(([^)\s]+)\)")
 
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """The files of one document, by name; `left` is what there are no words for in its language."""
+    """The files of one document, by name; `left` is what there are no words for in its language.
+
+    `told` is what else is to be said of it.
+    """
 
     files: dict[str, bytes]
     left: tuple[str, ...] = ()
+    told: tuple[str, ...] = ()
 
 
 def edition_stem(stem: str, edition: Edition) -> str:
@@ -109,7 +116,7 @@ class Draft:
 
 def draft(checked: Checked, edition: Edition, stem: str, shared: str) -> Draft:
     """Merge the socks into the document of an edition, draw what it shows, and put it into its language."""
-    from grader.handouts import for_handout
+    from grader.handouts import for_handout, with_great_numbers
     from grader.schematic import sock_schematic
 
     pattern = checked.pattern
@@ -133,9 +140,10 @@ def draft(checked: Checked, edition: Edition, stem: str, shared: str) -> Draft:
         main.alt if main else "",
         charts,
         edition.of.words and edition.language is None,
+        _bracket(edition),
     )
-    yarn, by_colour = yarn_by_size(checked.socks, checked), yarn_by_colour(checked.socks, checked)
-    document = merge(pattern, sizes, knitted, yarn, choice, by_colour, yarn_uses(checked.socks, checked))
+    uses = yarn_uses(checked.socks, checked)
+    document = merge(pattern, sizes, knitted, _by_size(uses), choice, _by_colour(uses, pattern), uses)
     if edition.of.diagrams:
         document, diagrams = with_diagrams(document, pattern, knitted, edition, stem)
         drawings |= diagrams
@@ -148,10 +156,21 @@ def draft(checked: Checked, edition: Edition, stem: str, shared: str) -> Draft:
         taught = worksheet(pattern, sizes, say=_sayer(edition))
         document = replace(document, worksheet=taught, reasons=reasons_of(pattern))
     drafted = _in_language(Draft(document, main, drawings, _sayer(edition)), edition)
+    if edition.of.name == "handout":
+        drafted = replace(drafted, document=with_great_numbers(drafted.document, document))
     if edition.of.single and len(pattern.bodies) > 1:
         told = f"{drafted.document.title}, {drafted.told('size')} {sizes[0].body.name}"
         drafted = replace(drafted, document=replace(drafted.document, title=told))
     return drafted
+
+
+def _bracket(edition: Edition) -> int:
+    """How many sizes may stand in brackets: no more than go on a line."""
+    from grader.merging import LONGEST_BRACKET
+    from grader.pages import sizes_abreast, style_named
+
+    style = style_named(edition.of.style).enlarged(edition.looks.larger)
+    return min(LONGEST_BRACKET, sizes_abreast(edition.paper, style))
 
 
 def _sayer(edition: Edition) -> Callable[[str], str]:
@@ -191,7 +210,7 @@ def _in_language(drafted: Draft, edition: Edition) -> Draft:
     )
 
 
-def _page_words(say: Callable[[str], str]) -> Words:
+def page_words(say: Callable[[str], str]) -> Words:
     """What pages say of their own, with slots in place of the numbers that it was said with."""
     from grader.pages import Words
 
@@ -208,8 +227,10 @@ def _printed(pattern: Pattern, edition: Edition, stem: str, drafted: Draft, mark
     """Markdown, its pictures and the PDF; for a booklet that is to be imposed, its sheets too."""
     from grader.pages import Press, set_pages, style_named
     from grader.pages import drawing_svg as svg
+    from grader.pages.sheets import wanted_pages
 
     kind = edition.of
+    style = style_named(kind.style, edition.one_size and kind.style == "standard").with_looks(edition.looks)
 
     def paged(press: Press) -> bytes:
         return set_pages(
@@ -220,11 +241,11 @@ def _printed(pattern: Pattern, edition: Edition, stem: str, drafted: Draft, mark
             date=pattern.date,
             language=edition.tag,
             paper=edition.paper,
-            style=style_named(kind.style, edition.one_size and kind.style == "standard").with_looks(edition.looks),
+            style=style,
             drawing=drafted.main,
             drawings=drafted.drawings,
             files=pictures_in(markdown, pattern, edition),
-            words=_page_words(drafted.told),
+            words=page_words(drafted.told),
             press=press,
         )
 
@@ -238,7 +259,9 @@ def _printed(pattern: Pattern, edition: Edition, stem: str, drafted: Draft, mark
     if drafted.main:
         files[drafted.document.drawing] = svg(drafted.main).encode()
     files.update((name, svg(each).encode()) for name, each in drafted.drawings.items())
-    return Made(files, drafted.left)
+    wanted, count = wanted_pages(edition.paper, style), len(_PAGE.findall(files[f"{stem}.pdf"]))
+    long = f"{stem}.pdf takes {count} pages: even the smallest type finds no room on {wanted}"
+    return Made(files, drafted.left, (long,) if 0 < wanted < count else ())
 
 
 def _screened(pattern: Pattern, edition: Edition, stem: str, drafted: Draft, markdown: str) -> Made:
@@ -281,7 +304,7 @@ def pictures_in(markdown: str, pattern: Pattern, edition: Edition) -> dict[str, 
     return found
 
 
-def make_stripes(checked: Checked, pair: StripedPair, paper: str = "a4") -> Made:
+def make_stripes(checked: Checked, pair: StripedPair, paper: str = "a4", language: Language | None = None) -> Made:
     """The plan of a striped pair: Markdown with every stripe, its drawing, and one page to print.
 
     Raises:
@@ -290,38 +313,55 @@ def make_stripes(checked: Checked, pair: StripedPair, paper: str = "a4") -> Made
     from grader.pages import drawing_svg, set_pages
     from grader.reporting import write_stripes
     from grader.stripe_drawing import draw_stripes
+    from grader.translating import spaced, translator
 
     pattern, sock = checked.pattern, checked.socks[0]
     size = sock.graded.body.name
+    edition = Edition(paper=paper, language=language)
+    to, say = translator(language) if language else None, _sayer(edition)
+    told = to.text if to else say
     knitted = Knitted(sock.graded, sock.instructions, sock.record, sock.right)
     measures = sketch_measures(pattern, [sock.graded], [knitted], "cm")
     lengths = {name: amount for name, (_, amount) in measures.items()}
-    drawing = draw_stripes(pair, lengths) if len(lengths) == 6 else None
-    stem = f"{file_stem(pattern.title)}-{file_stem(size)}-stripes"
+    drawing = draw_stripes(pair, lengths, told) if len(lengths) == 6 else None
+    stem = f"{file_stem(pattern.title)}-{file_stem(size)}-stripes{f'-{edition.short_tag}' * bool(language)}"
     picture = (f"{stem}.svg", drawing.alt) if drawing else ("", "")
+    page, plan = (
+        spaced(write_stripes(pair, say(pattern.title), size, picture, every, told), language) for every in (False, True)
+    )
     pdf = set_pages(
-        write_stripes(pair, pattern.title, size, picture, every=False),
-        title=f"Stripes: {pattern.title}, size {size}",
+        page,
+        title=spaced(f"{say('Stripes')}: {say(pattern.title)}, {say('size')} {size}", language),
         version=pattern.version,
         author=pattern.author,
+        language=edition.tag,
         paper=paper,
         drawings={picture[0]: drawing} if drawing else {},
+        words=page_words(say),
     )
-    files = {f"{stem}.md": write_stripes(pair, pattern.title, size, picture).encode(), f"{stem}.pdf": pdf}
+    files = {f"{stem}.md": plan.encode(), f"{stem}.pdf": pdf}
     if drawing:
         files[picture[0]] = drawing_svg(drawing).encode()
-    return Made(files)
+    return Made(files, tuple(to.left) if to else ())
 
 
 def yarn_by_size(socks: Sequence[Sock], checked: Checked) -> dict[str, tuple[float, float]]:
     """Metres and grams for a pair of each size: the most that any setup takes."""
-    return {size: (use.metres_pair, use.grams_pair) for size, use in yarn_uses(socks, checked).items()}
+    return _by_size(yarn_uses(socks, checked))
 
 
 def yarn_by_colour(socks: Sequence[Sock], checked: Checked) -> dict[str, dict[str, tuple[float, float]]]:
     """The same for each colour of the pattern, which add up to it; nothing for a pattern of one yarn."""
-    found: dict[str, dict[str, tuple[float, float]]] = {each.name: {} for each in checked.pattern.colours}
-    for size, use in yarn_uses(socks, checked).items():
+    return _by_colour(yarn_uses(socks, checked), checked.pattern)
+
+
+def _by_size(uses: dict[str, YarnUse]) -> dict[str, tuple[float, float]]:
+    return {size: (use.metres_pair, use.grams_pair) for size, use in uses.items()}
+
+
+def _by_colour(uses: dict[str, YarnUse], pattern: Pattern) -> dict[str, dict[str, tuple[float, float]]]:
+    found: dict[str, dict[str, tuple[float, float]]] = {each.name: {} for each in pattern.colours}
+    for size, use in uses.items():
         for colour, share in use.by_colour.items():
             found[colour][size] = (share.metres_pair, share.grams_pair)
     return found

@@ -1,4 +1,4 @@
-"""Tools to cut out of paper, true to scale: a ruler with a line that checks the printer, and a window for gauge."""
+"""Tools on paper, true to scale: a ruler with a line that checks the printer, and a window for gauge."""
 
 from __future__ import annotations
 
@@ -16,19 +16,23 @@ _EDGE = 4.5  # beyond both ends of the ruler: half a label's width
 _HAIR, _LINE, _CUT = 0.15, 0.25, 0.35
 _TICKS_MM = {10: 5.0, 5: 3.6, 1: 2.2}  # millimetres apart -> length of the tick
 _TICKS_EIGHTH = {8: 5.0, 4: 3.6, 2: 2.8, 1: 2.0}  # eighths of an inch apart -> length of the tick
-_SCALE_HIGH = 12.0  # one scale with its numbers
 _NUMBER_DROP = 3.6  # from the end of the longest tick to the baseline of its number
-_CHECK_HIGH = 12.0
-_FRAME = 6.0  # of the window, round its opening
-_BESIDE = 42.0  # room for the words at its right
-_COLUMN = 24  # characters of those words in a line
-_WORDS, _FIGURES, _STEP = 9.0, 14.0, 4.2
+_SCALE_HIGH = 9.4  # one scale with its numbers
+_CHECK_DROP, _WORDS_DROP = 2.4, 4.5  # from the scale to the check line, from there and on to the words below
+_ENDS = 1.5  # of the check line, above it and below
+_BESIDE = 44.0  # of the ruler beyond the check line, enough for a few words there
+_FRAME = 3.0  # of the window, round its opening
+_FIELD_X, _FIELD_WIDE, _FIELD_HIGH = 59.5, 20.5, 8.5  # room to write at its right
+_FIELD_EVERY = 18.5
+_WORDS, _FIGURES, _STEP, _SMALL = 9.0, 16.0, 3.9, 8.5
 _CHARACTER = 1.36  # mean width in mm of a character of a sentence at `_WORDS` points
 _LEAST_APART = 0.5  # millimetres between two ticks that can still be told apart
 
 
 def ruler(length_mm: int, units: str = "both") -> Drawing:
-    """A ruler of so many millimetres, in centimetres above, inches below or both, over a line to check the printer by.
+    """A ruler of so many millimetres, in centimetres above, inches below or both, with a line to check the printer by.
+
+    Its scales stand at its edges, so that a sheet folded there is a ruler.
 
     Args:
         length_mm: 102 at the least where `units` is "in", else 100, so that the check line fits; the drawing is 9 mm
@@ -44,33 +48,42 @@ def ruler(length_mm: int, units: str = "both") -> Drawing:
     labels: list[Label] = []
     high = 0.0
     if units != "in":
-        strokes += _scale(_ticks(float(length_mm), 1.0, _TICKS_MM), 0.0, down=True)
+        strokes += [*_scale(_ticks(float(length_mm), 1.0, _TICKS_MM), 0.0, down=True), _edge(length_mm, 0.0)]
+        labels.append(Label(_EDGE + 1.4, _TICKS_MM[10] + _NUMBER_DROP, "cm", "start", size=7.0))
         for cm in range(length_mm // 10 + 1):
             labels.append(Label(_EDGE + 10 * cm, _TICKS_MM[10] + _NUMBER_DROP, str(cm)))
-        high += _SCALE_HIGH
-    if units != "cm":
-        high += _SCALE_HIGH - 2.0
-        strokes += _scale(_ticks(float(length_mm), _MM_PER_INCH / 8, _TICKS_EIGHTH), high, down=False)
-        for inch in range(int(length_mm / _MM_PER_INCH) + 1):
-            labels.append(Label(_EDGE + _MM_PER_INCH * inch, high - _TICKS_EIGHTH[8] - 1.2, str(inch)))
-    edges = {"cm": (0.0,), "in": (high,), "both": (0.0, high)}[units]
-    strokes += [_line(_EDGE, y, _EDGE + length_mm, y, _LINE) for y in edges]
-    for scale, y in (("cm", 5.0 + _NUMBER_DROP), ("in", high - 6.2)):
-        if units in (scale, "both"):
-            labels.append(Label(_EDGE + 1.4, y, scale, "start", size=7.0))
-    y = high + 5.0
-    strokes += [_line(_EDGE, y, _EDGE + check, y, _CUT), *(_line(x, y - 1.5, x, y + 1.5, _CUT) for x in _ends(check))]
+        high = _SCALE_HIGH
+    y = high + _CHECK_DROP
+    strokes += [
+        _line(_EDGE, y, _EDGE + check, y, _CUT),
+        *(_line(x, y - _ENDS, x, y + _ENDS, _CUT) for x in (_EDGE, _EDGE + check)),
+    ]
     said = f"{CHECK_IN} in" if units == "in" else f"{CHECK_MM:g} mm"
-    words = f"This line is {said} long when printed at 100 %: measure it with a ruler of your own."
-    fitting = min(_WORDS, _WORDS * (_EDGE + length_mm) / (_CHARACTER * len(words)))
-    labels.append(Label(_EDGE, y + 5.2, words, "start", size=fitting))
-    told = {"cm": "centimetres", "in": "inches", "both": "centimetres and inches"}[units]
-    alt = f"A ruler in {told}, and a line of {said} to check it by: measure that line with a ruler of your own."
-    return Drawing(length_mm + 2 * _EDGE, high + _CHECK_HIGH, tuple(strokes), tuple(labels), alt, true_size=True)
+    room = _EDGE + length_mm
+    told = _lines(f"This line is {said} long when printed at 100 %: measure it with a ruler of your own.", room)
+    fold = "Fold along the edge, or cut it out."
+    beside = length_mm - check >= _BESIDE
+    if beside:
+        labels.append(Label(_EDGE + check + 2.5, y + 1.0, fold, "start", size=_WORDS))
+    y += _WORDS_DROP - _STEP
+    for text in (*told, *(() if beside else (fold,))):
+        y += _STEP
+        labels.append(Label(_EDGE, y, text, "start", size=_WORDS))
+    high = y + 1.2
+    if units != "cm":
+        labels.append(Label(_EDGE + 1.4, high + _NUMBER_DROP, "in", "start", size=7.0))
+        for inch in range(int(length_mm / _MM_PER_INCH) + 1):
+            labels.append(Label(_EDGE + _MM_PER_INCH * inch, high + _NUMBER_DROP, str(inch)))
+        high += _SCALE_HIGH
+        eighths = _ticks(float(length_mm), _MM_PER_INCH / 8, _TICKS_EIGHTH)
+        strokes += [*_scale(eighths, high, down=False), _edge(length_mm, high)]
+    named = {"cm": "centimetres", "in": "inches", "both": "centimetres and inches"}[units]
+    alt = f"A ruler in {named}, and a line of {said} to check it by: measure that line with a ruler of your own."
+    return Drawing(length_mm + 2 * _EDGE, round(high, 3), tuple(strokes), tuple(labels), alt, true_size=True)
 
 
 def gauge_window(stitches: Fraction, rounds: Fraction, word: str = "gauge") -> Drawing:
-    """A frame round a square of 5 x 5 cm to cut out and lay on knitting, with what should be seen in it.
+    """A frame round a square of 5 x 5 cm to lay on knitting, with what should be seen in it, and room for one's own.
 
     Args:
         stitches, rounds: to one centimetre, as the pattern is knitted.
@@ -81,38 +94,33 @@ def gauge_window(stitches: Fraction, rounds: Fraction, word: str = "gauge") -> D
     """
     across, up = stitches * 5, rounds * 5
     begin, end = _FRAME, _FRAME + WINDOW_MM
-    strokes = [_square(0.0, WINDOW_MM + 2 * _FRAME, _HAIR), _square(begin, end, _CUT)]
-    for place, tall in _ticks(WINDOW_MM, WINDOW_MM / float(across), {5: 3.4, 1: 2.0}):
-        strokes += [
-            _line(begin + place, y, begin + place, y + tall * side, _HAIR) for y, side in ((begin, -1), (end, 1))
-        ]
-    for place, tall in _ticks(WINDOW_MM, WINDOW_MM / float(up), {5: 3.4, 1: 2.0}):
+    side = WINDOW_MM + 2 * _FRAME
+    strokes = [_box(0.0, 0.0, side, side, _HAIR), _box(begin, begin, end, end, _CUT)]
+    for place, tall in _ticks(WINDOW_MM, WINDOW_MM / float(across), {5: 2.8, 1: 1.7}):
+        strokes += [_line(begin + place, y, begin + place, y + tall * way, _HAIR) for y, way in ((begin, -1), (end, 1))]
+    for place, tall in _ticks(WINDOW_MM, WINDOW_MM / float(up), {5: 2.8, 1: 1.7}):
         y = end - place
-        strokes += [_line(x, y, x + tall * side, y, _HAIR) for x, side in ((begin, -1), (end, 1))]
-    middle = (begin + end) / 2
+        strokes += [_line(x, y, x + tall * way, y, _HAIR) for x, way in ((begin, -1), (end, 1))]
+    middle = side / 2
     labels = [
-        Label(middle, middle - 1.0, "cut out this square"),
-        Label(middle, middle + 4.0, "5 cm × 5 cm"),
+        Label(middle, middle - 8.0, "5 cm × 5 cm", size=_WORDS),
+        Label(middle, middle + 1.5, f"{_counted(across)} stitches", size=_FIGURES),
+        Label(middle, middle + 9.5, f"{_counted(up)} rounds", size=_FIGURES),
     ]
-    x = end + _FRAME + 4.0
-    y = 3.0
-    for words, size in (
-        ("Lay the window on washed, dry knitting. It should show", _WORDS),
-        (f"{_counted(across)} stitches", _FIGURES),
-        (f"{_counted(up)} rounds", _FIGURES),
-        ("A tick for each, every fifth longer.", _WORDS),
-        ("If there are more, take larger needles; if fewer, smaller ones.", _WORDS),
-    ):
-        y += 2.4
-        for text in textwrap.wrap(words, _COLUMN):
-            y += _STEP
-            labels.append(Label(x, y, text, "start", size=size))
+    for place, said in enumerate(("My needle", "My stitches", "My rounds")):
+        y = place * _FIELD_EVERY + 3.0
+        labels.append(Label(_FIELD_X, y, said, "start", size=_SMALL))
+        strokes.append(_box(_FIELD_X, y + 1.8, _FIELD_X + _FIELD_WIDE, y + 1.8 + _FIELD_HIGH, _LINE))
     alt = (
         f"A window to cut out, 5 by 5 cm inside, for the {word}: it should show {_counted(across)} stitches"
         f" and {_counted(up)} rounds."
     )
-    side = WINDOW_MM + 2 * _FRAME
-    return Drawing(side + _BESIDE, side, tuple(strokes), tuple(labels), alt, true_size=True)
+    return Drawing(_FIELD_X + _FIELD_WIDE, side, tuple(strokes), tuple(labels), alt, true_size=True)
+
+
+def _lines(words: str, room: float) -> list[str]:
+    """The words on as few lines as the room in millimetres asks for."""
+    return textwrap.wrap(words, max(1, int(room / _CHARACTER)))
 
 
 def _counted(amount: Fraction) -> str:
@@ -133,14 +141,14 @@ def _scale(ticks: Iterator[tuple[float, float]], y: float, down: bool) -> list[S
     return [_line(_EDGE + x, y, _EDGE + x, y + (tall if down else -tall), _HAIR) for x, tall in ticks]
 
 
-def _ends(check: float) -> tuple[float, float]:
-    return _EDGE, _EDGE + check
-
-
 def _line(x1: float, y1: float, x2: float, y2: float, weight: float) -> Stroke:
     return Stroke((("M", (x1, y1)), ("L", (x2, y2))), weight)
 
 
-def _square(begin: float, end: float, weight: float) -> Stroke:
-    corners = ((begin, begin), (end, begin), (end, end), (begin, end))
+def _edge(length_mm: int, y: float) -> Stroke:
+    return _line(_EDGE, y, _EDGE + length_mm, y, _LINE)
+
+
+def _box(left: float, top: float, right: float, bottom: float, weight: float) -> Stroke:
+    corners = ((left, top), (right, top), (right, bottom), (left, bottom))
     return Stroke(tuple(("L" if place else "M", corner) for place, corner in enumerate(corners)), weight, closed=True)

@@ -248,7 +248,9 @@ def pairs(heads: Sequence[str], rows: Sequence[tuple[str, str]]) -> str:
 
 
 def ringed(table: Table) -> str:
-    """A size table with a round box before each size, to ring one's own."""
+    """A size table with a round box before each size, to ring one's own; without where there is only one."""
+    if len(table.rows) == 1:
+        return pipes(table)
     columns = max([len(table.heads), *(len(row) for row in table.rows)], default=0)
     align = (table.align or "l" * columns).ljust(columns, "l")
     return pipes(Table(("", *table.heads), tuple((RING, *row) for row in table.rows), f"c{align}"))

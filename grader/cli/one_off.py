@@ -121,16 +121,20 @@ def publish_one_off(
     whose = f"for-{file_stem(arguments.name)}" if arguments.name else "one-off"
     files: dict[str, bytes] = {}
     left: dict[str, None] = {}
+    long: list[str] = []
     try:
         for edition in editions_of(arguments, templates, looks, language, one_size=True):
             stem = edition_stem(f"{file_stem(pattern.title)}-{whose}", edition)
             made = make_document(checked, edition, stem)
             files |= made.files
             left |= dict.fromkeys(made.left)
+            long += made.told
     except (TemplateMistake, ValueError) as mistake:
         console.warn(f"grader: {mistake}")
         return 1
     tell_left(list(left), console)
+    for each in long:
+        console.tell(each)
     for path in store(Path(arguments.out), files):
         console.tell(f"wrote {path}")
     return 0

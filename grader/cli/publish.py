@@ -94,15 +94,19 @@ def make(arguments: argparse.Namespace, console: Console) -> tuple[dict[str, byt
     wishes = list(_wishes(checked, editions, arguments))
     files: dict[str, bytes] = {}
     left: dict[str, None] = {}
+    long: list[str] = []
     try:
         for done, made in enumerate(_made(wishes, jobs_of(arguments))):
             console.progress("printing", done + 1, len(wishes))
             files |= made.files
             left |= dict.fromkeys(made.left)
+            long += made.told
     except (TemplateMistake, ValueError) as mistake:
         console.warn(f"grader: {mistake}")
         return {}, "", FINDINGS
     tell_left(list(left), console)
+    for each in long:
+        console.tell(each)
     return files, f"{counted(len(checked.socks), 'sock')} graded, written out and knitted through", FINE
 
 

@@ -70,6 +70,7 @@ def merge(
     needed = materials(pattern, choice.terms, choice.units, setups, yarn, _markers(socks))
     return Document(
         title=pattern.title,
+        whose=next((name for name in names if choice.one_size and pattern.title.endswith(f" for {name}")), ""),
         summary=pattern.summary.text if pattern.summary else "",
         author=pattern.author,
         version=pattern.version,

@@ -135,6 +135,7 @@ class Document:
     notes: tuple[str, ...]
     cautions: tuple[str, ...]
     one_size: bool = False
+    whose: str = ""  # the name of the one it is for, which ends the title
     drawing: str = ""  # where the Markdown finds the picture of the sock, a file name beside it
     drawing_alt: str = ""  # what that picture shows, in words
     techniques: tuple[tuple[str, str], ...] = ()  # name and how it is done, only those the pattern uses

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from grader.models.svg import drawing_svg
 from grader.pages.fault import MissingGlyph, UnusableFont, UnusablePicture
-from grader.pages.setting import Press, set_pages, style_named
+from grader.pages.setting import Press, set_pages, sizes_abreast, style_named
 from grader.pages.words import Words
 
 __all__ = [
@@ -18,5 +18,6 @@ __all__ = [
     "Words",
     "drawing_svg",
     "set_pages",
+    "sizes_abreast",
     "style_named",
 ]

@@ -8,15 +8,16 @@ from pathlib import Path
 from grader.models.drawing import Drawing
 from grader.pages.blocks import Picture, Run
 from grader.pages.fault import UnusablePicture
-from grader.pages.lines import break_lines
+from grader.pages.lines import Look, break_lines
 from grader.pages.pieces import NEVER, WITHIN, Mark, Photo, Piece, Rule, Sketch, Square, Text
 from grader.pages.sheets import Sheet
 from grader.pages.structure import Element
-from grader.pages.styles import GREY, Style
+from grader.pages.styles import BLACK, GREY, Style
 from grader.pages.typefaces import width
 
-_SIDE, _PITCH, _FIVE_GAP = 9.0, 12.0, 6.0
-_NUMBER_ROOM = 22.0
+_UNDER = 0.17  # of its size, what may reach below the baseline of a number
+_SQUEEZED = 0.92
+_APART = 3.0  # a number that stands out, from the box before it
 _TALLEST_DRAWING = 240.0
 _FEW_LINES = 4  # so few to write on stay together
 _POINTS_PER_MM = 72 / 25.4
@@ -29,10 +30,12 @@ def set_ticks(number: int, measure: float, style: Style, told: str, root: Elemen
 
     `told` says what they are, with {first} and {last}.
     """
-    size = style.small.size
-    grown = max(1.0, size / 9)
-    side, pitch, five, row = (each * grown for each in (_SIDE, _PITCH, _FIVE_GAP, style.tick))
-    ten = 10 * pitch + five + _NUMBER_ROOM * grown
+    row = style.tick
+    side, pitch, five, number_room = style.box
+    ten = 10 * pitch + five + number_room
+    squeezed = (measure + 4) / ten / -(-(measure + 4) // ten)
+    if style.chosen and squeezed > _SQUEEZED:  # a ten more in each row
+        side, pitch, five, ten = (each * squeezed for each in (side, pitch, five, ten))
     a_row = max(1, int((measure + 4) // ten)) * 10
     if measure < ten - 4:
         a_row = 5
@@ -45,13 +48,24 @@ def set_ticks(number: int, measure: float, style: Style, told: str, root: Elemen
             place = box - start
             x = place // 10 * ten + place % 10 * pitch + (five if place % 10 >= 5 else 0.0)
             marks.append(Square(x, (row - side) / 2, side, of=figure))
-            if (box + 1) % 10 == 0 or box == number - 1:
-                said = str(box + 1)
-                width(said, style.family.regular, size)
-                y = row / 2 + size * 0.34
-                marks.append(Text(x + pitch + 1, y, said, style.family.regular, size, GREY, of=figure))
+            if box == number - 1 and style.chosen:  # how many there are is a number to find
+                great = Look(style.body.size * style.stands_out, row, heavy=style.family.bold)
+                marks.append(_numbered(box + 1, x + pitch + _APART, measure, row, great, figure))
+            elif (box + 1) % 10 == 0 or box == number - 1:
+                marks.append(_numbered(box + 1, x + pitch + 1, 0.0, row, style.small, figure))
         pieces.append(Piece(row, tuple(marks), "ticks", turn=WITHIN))
     return pieces
+
+
+def _numbered(number: int, x: float, measure: float, row: float, look: Look, figure: Element) -> Text:
+    """The number of the box before it: grey, or bold where a `measure` is given, and no larger than there is room."""
+    said, font = str(number), look.heavy if measure else look.regular
+    size = look.size
+    if measure:
+        size = min(size, size * (measure - x) / width(said, font, size))
+    width(said, font, size)
+    base = min(row / 2 + size * 0.34, row - size * _UNDER)
+    return Text(x, base, said, font, size, BLACK if measure else GREY, of=figure)
 
 
 def set_lines(number: int, measure: float, style: Style) -> list[Piece]:
@@ -73,12 +87,12 @@ def set_picture(
     if drawing is None:
         return _described(picture, measure, style, root)
     wide, high = drawing.width_mm * _POINTS_PER_MM, drawing.height_mm * _POINTS_PER_MM
-    tallest = _TALLEST_DRAWING if sheet.margin else sheet.depth * min(0.31 * _grown(style), 0.58)
-    scale = min(_grown(style), measure / wide, tallest / high)
+    tallest = _TALLEST_DRAWING if sheet.margin else sheet.depth * min(0.31 * style.grown, 0.58)
+    scale = min(style.grown, measure / wide, tallest / high)
     height = -(-high * scale // 4) * 4
     figure = root.add("Figure", drawing.alt)
     if (
-        style.enlarges and scale < _grown(style) - 0.01
+        style.enlarges and scale < style.grown - 0.01
     ):  # its words would be smaller than the text: they stand below it instead
         bare = Sketch((measure - wide * scale) / 2, 0.0, replace(drawing, labels=()), scale, figure)
         told = _described(Picture("", drawing.alt), measure, style, root)
@@ -104,15 +118,10 @@ def _described(picture: Picture, measure: float, style: Style, root: Element) ->
     ]
 
 
-def _grown(style: Style) -> float:
-    """How much larger drawings and their words are in large print, so that the words are as large as the text."""
-    return max(1.0, style.small.size / 9) if style.enlarges else 1.0
-
-
 def set_chart(drawing: Drawing, sheet: Sheet, style: Style, root: Element) -> list[Piece]:
     """A drawing at its own size at the left of the text, kept with the words above it; smaller only if it must be."""
     wide, high = drawing.width_mm * _POINTS_PER_MM, drawing.height_mm * _POINTS_PER_MM
-    scale = 1.0 if drawing.true_size else min(_grown(style), sheet.wide / wide, sheet.depth * 0.9 / high)
+    scale = 1.0 if drawing.true_size else min(style.grown, sheet.wide / wide, sheet.depth * 0.9 / high)
     height = -(-high * scale // 4) * 4
     across = wide * scale > sheet.column
     sketch = Sketch(0.0, 0.0, drawing, scale, root.add("Figure", drawing.alt))

@@ -43,14 +43,13 @@ from grader.pages.pieces import (
 )
 from grader.pages.sheets import Sheet
 from grader.pages.structure import Element
-from grader.pages.styles import BLACK, Style
+from grader.pages.styles import BLACK, BULLET, HANG_SHARE, Style
 from grader.pages.texts import INLINE_NOTE, inline_note, lined, lowered
-from grader.pages.typefaces import width
+from grader.pages.typefaces import NO_BREAK, width
 from grader.pages.words import Words
 
-_HANG_LEAST, _HANG_MOST, _HANG_GAP = 54.0, 96.0, 10.0  # at 11 points
-_HANG_SHARE = 0.34  # of the column, at the most
-_BULLET = 12.0
+_HANG_LEAST, _HANG_GAP = 54.0, 10.0  # at 11 points
+_IN_LINE = 0.7  # of the column, the widest label that runs in
 _INNER_SPACE = 4.0
 _PART_TURN = -12.0  # a part likes to start on a page of its own
 
@@ -75,6 +74,7 @@ class Composer:
         pictures: Pictures,
         beside: bool,
         words: Words,
+        level: int = 0,
     ) -> None:
         self.sheet = sheet
         self.style = style
@@ -84,18 +84,20 @@ class Composer:
         self.pieces: list[Piece] = []
         self.root = Element("Document")
         self._beside = beside and sheet.margin > 0
-        self._work = style.body._replace(lift=style.stands_out, language="")  # nothing in a line of work is divided
-        self._prose = style.body  # numbers stand out too, in sections of work
-        self._count_look = style.body._replace(bold=True, lift=style.stands_out)
+        lifted = style.body._replace(lift=style.stands_out, chosen=style.chosen)
+        self._work = lifted._replace(language="")  # nothing in a line of work is divided
+        self._prose = lifted if style.chosen else style.body  # numbers stand out too, in sections of work
+        self._count_look = lifted._replace(bold=True)
         self._grown = style.body.size / 11
         self._hang = self._hang_of(blocks)
+        self._most_in_line = sheet.column * _IN_LINE
         self._counts_beside = self._beside and all(
             natural_width(count, self._count_look) <= sheet.margin for count in _counts(blocks)
         )
         self._opener = 0  # the piece that starts the current passage
         self._before: Block | None = None
         self._in_part = False
-        self._level = 0
+        self._level = level  # of the last heading
 
     def compose(self) -> list[Piece]:
         """All pieces of the document."""
@@ -134,7 +136,7 @@ class Composer:
             self._grid(block)
         elif isinstance(block, Ticks):
             ticks = set_ticks(block.number, self.sheet.column, self.style, self.words.boxes, self.root)
-            self._stack(ticks, _INNER_SPACE)
+            self._stack(ticks, min(_INNER_SPACE, self.style.apart))
         elif isinstance(block, Lines):
             self._open_passage()
             self._stack(set_lines(block.number, self.sheet.column, self.style), _INNER_SPACE)
@@ -158,7 +160,8 @@ class Composer:
         """The space above a block: one blank line between works, little inside one."""
         before = self._before
         if before is None or isinstance(before, Heading):
-            return 2 * _INNER_SPACE if self.pieces and self.pieces[-1].role == "note" else 0.0
+            under_note = _INNER_SPACE if self.style.runs_in else 2 * _INNER_SPACE
+            return under_note if self.pieces and self.pieces[-1].role == "note" else 0.0
         if isinstance(before, Paragraph) and (before.leads or not isinstance(block, Paragraph)):
             return _INNER_SPACE
         return self.style.apart
@@ -179,7 +182,7 @@ class Composer:
         level, style = heading.level, self.style
         if level <= 2:
             self._in_part = heading.part
-        if level <= 3 and self._work.lift:
+        if level <= 3 and self._work.lift and not style.chosen:
             self._prose = self._work if self._is_work(heading) else style.body
         section = level == 2 or (level == 3 and self._in_part)
         look = style.title if level == 1 else style.part if heading.part else style.section if section else style.setup
@@ -200,7 +203,7 @@ class Composer:
         pieces[0].bookmark = (level, plain(heading.runs).replace("\n", " "))
         if not section and level > 2:
             pieces[0].marks = (Rule(0, 0, self.sheet.column, 0, style.accent), *pieces[0].marks)
-        pieces[-1].height += 4.0 if look is not style.setup else 0.0
+        pieces[-1].height += 0.0 if look is style.setup else 2.0 if style.runs_in else 4.0
         self.pieces.extend(pieces)
 
     def _is_work(self, heading: Heading) -> bool:
@@ -219,11 +222,11 @@ class Composer:
             first = not place
             if item.opens or (first and not isinstance(self._before, Paragraph)):
                 self._open_passage()
-            if listing.labelled:
+            if item.label or (listing.labelled and (not self.style.runs_in or self.style.enlarges)):
                 looks = (self._hang, self._work, "instruction")
                 pieces = self._worked(item.label, item.runs, item.count, *looks, element.add("LI"))
             else:
-                pieces = self._bulleted(item, element.add("LI"))
+                pieces = self._bulleted(item, element.add("LI"), named=not listing.labelled)
             space = self._space(listing) if first else self.style.apart if item.opens and listing.labelled else 0.0
             if first:
                 self._stack(pieces, space)
@@ -232,13 +235,13 @@ class Composer:
                 pieces[0].turn = PASSAGE if item.opens else 35.0
                 self.pieces.extend(pieces)
 
-    def _bulleted(self, item: Item, element: Element) -> list[Piece]:
-        body, heavy = self.style.body, self.style.family.bold
-        step = _BULLET * self._grown
+    def _bulleted(self, item: Item, element: Element, named: bool) -> list[Piece]:
+        body, heavy = self._prose if self.style.chosen else self.style.body, self.style.family.bold
+        step = BULLET * self._grown
         indent = step * (item.depth + 1) + (6.0 * self._grown if item.marker not in ("•", "") else 0.0)
         label = f"{item.label}: " if item.label else ""
         runs = (*((Run(label, bold=True),) if label else ()), *item.runs)
-        bullet = element.add("Lbl") if item.marker else None
+        bullet = element.add("Lbl") if item.marker and named else None
         pieces = self._worked("", runs, item.count, indent, body, "item", element.add("LBody"), flush=True)
         if pieces and item.marker:
             mark = Text(step * item.depth, body.baseline, item.marker, heavy, body.size, self.style.accent, of=bullet)
@@ -257,15 +260,18 @@ class Composer:
         of: Element,
         flush: bool = False,
     ) -> list[Piece]:
-        """Text with its label hanging before it and its count beside its last line."""
+        """Text with its label hanging or running before it and its count beside its last line."""
         body, heavy = self.style.body, self.style.family.bold
         beside = bool(count) and self._counts_beside
+        if count and self.style.runs_in:
+            count = tuple(run._replace(text=run.text.replace(" ", NO_BREAK)) for run in count)
         if count and not beside:
-            runs = (*runs, Run(" — "), *count) if runs else count
-        hanging = bool(label) and width(label, heavy, body.size) <= self._hang - 4
+            runs = (*runs, Run(" —\u00a0" if self.style.runs_in else " — "), *count) if runs else count
+        in_line = width(f"{label}: ", heavy, body.size) if label and self.style.runs_in else 0.0
+        hanging = bool(label) and (width(label, heavy, body.size) <= self._hang - 4 or 0 < in_line < self._most_in_line)
         if label and not hanging:
             runs = (Run(f"{label}: ", bold=True), *runs)
-        first = 0.0 if (label and not hanging) and not flush else indent
+        first = 0.0 if (label and not hanging) and not flush else in_line if hanging and in_line else indent
         if not runs:
             runs = (Run(" "),)
         name = of.add("Lbl") if hanging else None
@@ -276,7 +282,8 @@ class Composer:
         if not pieces:
             pieces = [Piece(look.leading, (), role)]
         if hanging:
-            mark = Text(0.0, look.baseline, label, heavy, body.size, BLACK, of=name)
+            said = f"{label}:" if in_line else label
+            mark = Text(0.0, look.baseline, said, heavy, body.size, BLACK, of=name)
             pieces[0].marks = (mark, *pieces[0].marks)
         if beside:
             last = pieces[-1]
@@ -289,7 +296,8 @@ class Composer:
     def _aside(self, aside: Aside) -> None:
         small, element = self.style.small, self.root.add("Beside")
         if not self._beside or not self.pieces:
-            self._stack(inline_note(aside.runs, self.sheet.column, self.style, element), _INNER_SPACE)
+            space = 0.0 if self.style.runs_in and isinstance(self._before, Heading) else _INNER_SPACE
+            self._stack(inline_note(aside.runs, self.sheet.column, self.style, element), space)
             return
         anchor = self.pieces[min(self._opener, len(self.pieces) - 1)]
         lines = break_lines(aside.runs, small, *(self.sheet.margin,) * 2)
@@ -354,6 +362,9 @@ class Composer:
 
     def _hang_of(self, blocks: Sequence[Block]) -> float:
         """One indent for all instructions of the document, by its widest label that isn't far too wide."""
+        most = self.style.hangs(self.sheet.column)
+        if self.style.runs_in:
+            return most
         heavy, size = self.style.family.bold, self.style.body.size
         widths = [
             width(item.label, heavy, size)
@@ -362,8 +373,7 @@ class Composer:
             for item in block.items
             if item.label
         ]
-        least = min(_HANG_LEAST * self._grown, self.sheet.column * _HANG_SHARE)
-        most = min(_HANG_MOST * self._grown, self.sheet.column * _HANG_SHARE)
+        least = min(_HANG_LEAST * self._grown, self.sheet.column * HANG_SHARE)
         return max(least, max((each for each in widths if each + _HANG_GAP <= most), default=0.0) + _HANG_GAP)
 
 

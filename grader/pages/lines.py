@@ -42,6 +42,7 @@ class Line:
 class Look(NamedTuple):
     """How text is set: `lift`, where not 0, makes numbers that stand alone so many times as large as the text.
 
+    Where `chosen`, only those numbers that are in bold.
     `language` is the tag by whose rules words are divided at the end of a line; "" divides none.
     """
 
@@ -52,11 +53,16 @@ class Look(NamedTuple):
     regular: str = REGULAR
     heavy: str = BOLD
     language: str = ""
+    chosen: bool = False
 
     @property
     def baseline(self) -> float:
         """How far the baseline of a line lies below its top."""
         return self.leading * BASELINE
+
+    def no_less(self, size: float, spread: float) -> Look:
+        """The same at a size no less, its lines so many times that size apart at the least."""
+        return self._replace(size=max(self.size, size), leading=max(self.leading, size * spread))
 
 
 class _Bit(NamedTuple):
@@ -162,7 +168,7 @@ def _add_part(word: _Word, part: str, font: str, link: str, look: Look) -> None:
     if not look.lift:
         word.add(_Bit(part, font, look.size, link))
         return
-    lone = NO_BREAK not in part and not part[0].isalpha()
+    lone = look.chosen or (NO_BREAK not in part and not part[0].isalpha())
     bits = _NUMBER.split(part) if font == look.heavy else [part] if lone else _FOUND.split(part)
     for index, bit in enumerate(bits):
         if bit:
@@ -181,8 +187,30 @@ def _fitting(words: list[_Word], first: float, rest: float) -> list[_Word]:
         if word.width <= (rest if fitting else first):  # every word but the first may come to stand on a later line
             fitting.append(word)
         else:
-            fitting.extend(_broken(word, measure))
+            whole = _parted(word)
+            fitting.extend(whole if all(part.width <= measure for part in whole) else _broken(word, measure))
     return fitting
+
+
+def _parted(word: _Word) -> list[_Word]:
+    """The word broken at its fixed spaces, but for those in brackets: a row of sizes stays whole before its unit."""
+    parts = [_Word()]
+    depth = 0
+    for bit in word.bits:
+        start = 0
+        for place, character in enumerate(bit.text):
+            depth += (character in "([") - (character in ")]")
+            if character == NO_BREAK and depth <= 0 and not bit.text.startswith(("(", "["), place + 1):
+                if place > start:
+                    parts[-1].add(bit._replace(text=bit.text[start:place]))
+                parts.append(_Word())
+                start = place + 1
+        if start < len(bit.text):
+            parts[-1].add(bit._replace(text=bit.text[start:]))
+    parts = [part for part in parts if part.bits]
+    if parts:
+        parts[-1].ends_line = word.ends_line
+    return parts
 
 
 def _broken(word: _Word, measure: float) -> list[_Word]:

@@ -39,9 +39,11 @@ def read_markdown(text: str) -> tuple[Block, ...]:
 def _leading(blocks: list[Block]) -> Iterator[Block]:
     """Mark the paragraphs that announce what follows: all bold, or ending in a colon."""
     for block, following in zip_longest(blocks, blocks[1:]):
-        if isinstance(block, Paragraph) and isinstance(following, Listing | Grid | Ticks | Lines | Picture):
-            announces = isinstance(following, Ticks) or plain(block.runs).rstrip().endswith(":")
-            if announces or all(run.bold or not run.text.strip() for run in block.runs):
+        if isinstance(block, Paragraph) and isinstance(following, Paragraph | Listing | Grid | Ticks | Lines | Picture):
+            colon = plain(block.runs).rstrip().endswith(":")
+            bold = all(run.bold or not run.text.strip() for run in block.runs)
+            lone = isinstance(following, Paragraph)  # then only what is a heading in all but name
+            if (colon and bold) if lone else (colon or bold or isinstance(following, Ticks)):
                 block = Paragraph(block.runs, block.count, leads=True)
         yield block
 

@@ -132,14 +132,18 @@ def lay_out(
     Notes stand beside the text where every page has room for its own, else in the text column.
     """
     from grader.pages.composing import Composer, Pictures
+    from grader.pages.fitting import fitted
     from grader.pages.paging import divide
     from grader.pages.reading import read_markdown
     from grader.pages.sheets import sheet_for
 
     look = style_named(style, one_size).in_language(language)
     sheet = sheet_for(paper, look)
+    look = look.within(sheet.column)
     blocks = read_markdown(markdown)
     pictures = Pictures(drawing, drawings or {}, files)
+    if look.fits:
+        return LaidOut(*fitted(blocks, paper, look, pictures, words))
     for beside in (True, False):
         composer = Composer(sheet, look, blocks, pictures, beside, words)
         pieces = composer.compose()
@@ -149,6 +153,17 @@ def lay_out(
         if pages is not None:
             return LaidOut(pages, sheet, look, composer.root)
     raise AssertionError("text without notes beside it always divides")
+
+
+def sizes_abreast(paper: str, style: Style) -> int:
+    """How many sizes a row in brackets may have to be sure of standing on one line: 51¼ (52¼, 53¼) in."""
+    from grader.pages.sheets import sheet_for
+    from grader.pages.typefaces import width
+
+    look, column = style.body, sheet_for(paper, style).column
+    room = column - style.within(column).hangs(column)
+    each, around = (width(text, look.regular, look.size) for text in ("51¼, ", "() in"))
+    return max(2, int((room - around) / each))
 
 
 def style_named(style: str | Style, one_size: bool = False) -> Style:

@@ -43,15 +43,15 @@ def lined(
 
 def inline_note(runs: Runs, column: float, style: Style, of: Element) -> list[Piece]:
     """A note under the text it belongs to, behind a rule."""
-    small = style.small
-    lines = break_lines(runs, small, *(column - INLINE_NOTE,) * 2)
+    small, indent = style.small, min(INLINE_NOTE, style.body.size)
+    lines = break_lines(runs, small, *(column - indent,) * 2)
     pieces = []
     for start in range(0, len(lines), _CHUNK):
         part = lines[start : start + _CHUNK]
         height = len(part) * small.leading
         marks: list[Mark] = [Rule(0, 1, 0, height - 1, style.accent)]
         for row, line in enumerate(part):
-            marks += line_marks(line, INLINE_NOTE, row * small.leading + small.baseline, BLACK, of)
+            marks += line_marks(line, indent, row * small.leading + small.baseline, BLACK, of)
         pieces.append(Piece(height, tuple(marks), "note", turn=WITHIN))
     return pieces
 

@@ -19,6 +19,7 @@ _WORD = re.compile(r"[^\W\d_]")
 MOST_LINES = 6  # of one text in a drawing
 _CHARACTER_EM = 0.52  # the mean width of a letter of our type, rounded up
 _MM_PER_POINT = 25.4 / 72
+_SOMEONE = "Ada"  # stands for any knitter in the message that says for whom a sock is
 _Any = TypeVar("_Any")
 
 
@@ -100,12 +101,19 @@ def _lines(text: str, count: int) -> list[str]:
     return lines + [""] * (count - len(lines))
 
 
+def _title(title: str, whose: str, name: Callable[[str], str]) -> str:
+    """A title, with whom the sock is for: an example stands in the catalogue, so that no name is taken for words."""
+    if not whose:
+        return name(title)
+    return f"{name(title.removesuffix(f' for {whose}'))} {name(f'for {_SOMEONE}').replace(_SOMEONE, whose)}"
+
+
 def _translated(document: Document, to: Translator) -> Document:
     parts = tuple(to.part(part) for part in document.parts)
     name = to.speaker.name
     return replace(
         document,
-        title=name(document.title),
+        title=_title(document.title, document.whose, name),
         summary=to.text(document.summary),
         author=name(document.author),
         copyright=name(document.copyright),

@@ -54,14 +54,14 @@ def test_the_measures_of_the_leg_shape_the_sock(knee: str, capsys: pytest.Captur
             "From the floor to the top of the shin bone (such as 45cm) is missing; give it with --knee-height",
         ),
         (("--calf", "37", "--knee-height", "45cm"), "calf: '37' has no unit; write 37cm or 37in"),
-        (("--calf", "3.7m", "--knee-height", "45cm"), "calf: 370 cm can't be; calves have 12 to 70 cm"),
+        (("--calf", "3.7m", "--knee-height", "45cm"), "calf: 370 cm can't be; calves have 12 to 65 cm"),
         (
             ("--calf", "37cm", "--knee-height", "17cm", "--ankle", "20cm"),
             "nothing in this pattern hangs on --ankle; leave it out",
         ),
         (
             ("--calf", "37cm", "--knee-height", "45in"),
-            "knee-height: 114.3 cm can't be; legs up to the knee have 12 to 75 cm; did you mean 45 cm?",
+            "knee-height: 114.3 cm can't be; legs up to the knee have 12 to 65 cm; did you mean 45 cm?",
         ),
     ],
 )

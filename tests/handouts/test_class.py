@@ -58,9 +58,12 @@ def test_each_persons_sheets_begin_on_a_page_of_their_own() -> None:
     run("Mabel;21;24\nAda;22,5;25,5\n")
     (pdf,) = Path("build").glob("*.pdf")
     pages = [page.extract_text() for page in PdfReader(pdf).pages]
+    found = []
     for begins in ("Put together for Mabel", "Put together for Ada", "Class list"):
         (at,) = [number for number, page in enumerate(pages) if re.search(rf"(?m)^{begins}$", page)]
         assert pages[at].count("Put together for") <= 1
+        found.append(at)
+    assert found == [0, 2, 4], "both sides of one sheet each"
 
 
 @pytest.mark.parametrize(

@@ -75,11 +75,16 @@ def test_a_ruler_shorter_than_its_check_line_is_refused() -> None:
 @given(st.fractions(Fraction(1, 2), 6, max_denominator=10), st.fractions(Fraction(1, 2), 6, max_denominator=10))
 def test_the_window_is_five_centimetres_whatever_the_gauge(stitches: Fraction, rounds: Fraction) -> None:
     drawing = gauge_window(stitches, rounds)
-    frame, opening = ([point for _, point in stroke.path] for stroke in drawing.strokes if stroke.closed)
+    frame, opening, *fields = ([point for _, point in stroke.path] for stroke in drawing.strokes if stroke.closed)
+    assert len(fields) == 3
+    for field in fields:  # room to write, clear of the window
+        assert min(x for x, _ in field) > max(x for x, _ in frame)
+        assert max(x for x, _ in field) <= drawing.width_mm
+        assert 0 < min(y for _, y in field) < max(y for _, y in field) <= drawing.height_mm
     assert max(x for x, _ in opening) - min(x for x, _ in opening) == 50
     assert max(y for _, y in opening) - min(y for _, y in opening) == 50
     assert min(x for x, _ in frame) == 0
-    assert drawing.width_mm <= 110
+    assert drawing.width_mm <= 80, "wider than a column"
     ticks = sorted({x for (x, _), (x2, _) in lines(drawing) if x == x2})
     apart = [after - before for before, after in itertools.pairwise(ticks)]
     assert apart == pytest.approx([10 / float(stitches)] * len(apart)), "a tick for every stitch"

@@ -9,6 +9,7 @@ from dataclasses import replace
 
 import markdown
 import pytest
+from written import markdown_of
 
 from grader.models.pattern import Pattern
 from grader.pipeline import Checked, Wanted, check
@@ -37,8 +38,8 @@ def _one(checked: Checked, size: str, setup: str) -> Checked:
     )
 
 
-def _printed(made: Make, checked: Checked, **how: object) -> str:
-    return made(checked, Edition(**how))["md"].decode()  # type: ignore[arg-type]
+def _printed(checked: Checked, **how: object) -> str:
+    return markdown_of(checked, Edition(**how))  # type: ignore[arg-type]
 
 
 def _instructions(text: str) -> str:
@@ -57,9 +58,9 @@ ONES = [
 
 @pytest.mark.parametrize(("size", "setup"), ONES)
 def test_one_knitter_reads_of_no_other_size_and_no_other_setup(
-    size: str, setup: str, knitted: Callable[..., Checked], made: Make
+    size: str, setup: str, knitted: Callable[..., Checked]
 ) -> None:
-    text = _printed(made, _one(knitted(14), size, setup), one_size=True)
+    text = _printed(_one(knitted(14), size, setup), one_size=True)
     body = _instructions(text)
     assert not BRACKET.search(text)
     assert not LETTER.search(body)
@@ -74,19 +75,17 @@ def test_one_knitter_reads_of_no_other_size_and_no_other_setup(
 
 
 @pytest.mark.parametrize(("size", "setup"), ONES)
-def test_nouns_agree_with_their_numbers(size: str, setup: str, knitted: Callable[..., Checked], made: Make) -> None:
-    body = _instructions(_printed(made, _one(knitted(14), size, setup), one_size=True))
+def test_nouns_agree_with_their_numbers(size: str, setup: str, knitted: Callable[..., Checked]) -> None:
+    body = _instructions(_printed(_one(knitted(14), size, setup), one_size=True))
     counted = re.findall(r"(?<![\d.])(\d+) (sts?|rounds?|rows?|times?|stitch(?:es)?|chains?)\b", body)
     assert len(counted) > 20
     assert not [(number, noun) for number, noun in counted if (number == "1") == (noun.endswith("s"))]
 
 
 @pytest.mark.parametrize(("size", "setup"), ONES)
-def test_there_is_a_box_for_each_round_of_a_repeat(
-    size: str, setup: str, knitted: Callable[..., Checked], made: Make
-) -> None:
+def test_there_is_a_box_for_each_round_of_a_repeat(size: str, setup: str, knitted: Callable[..., Checked]) -> None:
     checked = _one(knitted(14), size, setup)
-    text = _printed(made, checked, one_size=True)
+    text = _printed(checked, one_size=True)
     (sock,) = checked.socks
     repeated = sum(
         block.times * len(block.lines)
@@ -102,9 +101,9 @@ def test_there_is_a_box_for_each_round_of_a_repeat(
 
 @pytest.mark.parametrize(("size", "setup"), ONES)
 def test_rounds_and_rows_are_numbered_from_one_in_each_section(
-    size: str, setup: str, knitted: Callable[..., Checked], made: Make
+    size: str, setup: str, knitted: Callable[..., Checked]
 ) -> None:
-    body = _instructions(_printed(made, _one(knitted(14), size, setup), one_size=True))
+    body = _instructions(_printed(_one(knitted(14), size, setup), one_size=True))
     numbered = 0
     for section in f"## {body}".split("\n## "):
         numbers = [int(number) for number in re.findall(r"^- \*\*(?:Round|Row) (\d+)\b", section, re.M)]
@@ -116,10 +115,10 @@ def test_rounds_and_rows_are_numbered_from_one_in_each_section(
 @pytest.mark.parametrize("how", [{}, {"arrangement": "by-setup"}])
 @pytest.mark.parametrize("count", [6, 14])
 def test_what_is_bold_in_the_markdown_is_bold_on_the_page(
-    count: int, how: dict[str, str], knitted: Callable[..., Checked], made: Make
+    count: int, how: dict[str, str], knitted: Callable[..., Checked]
 ) -> None:
     """No star is left over, and none but those of repeats reaches the reader."""
-    text = _printed(made, knitted(count), **how)
+    text = _printed(knitted(count), **how)
     assert "****" not in text
     page = html.unescape(markdown.markdown(text, extensions=["tables"]))
     assert page.count("<strong>") == text.count("**") // 2
@@ -135,19 +134,17 @@ def test_a_document_takes_the_socks_of_its_own_terms(ninepenny: Pattern, made: M
 
 
 @pytest.mark.parametrize("count", [2, 6, 8])
-def test_each_bracket_has_a_number_for_each_size(count: int, knitted: Callable[..., Checked], made: Make) -> None:
-    text = _printed(made, knitted(count, first=3))
+def test_each_bracket_has_a_number_for_each_size(count: int, knitted: Callable[..., Checked]) -> None:
+    text = _printed(knitted(count, first=3))
     brackets = BRACKET.findall(text)
     assert len(brackets) > 50
     assert {len(rest.split(", ")) + 1 for _, rest in brackets} == {count}
     assert not LETTER.search(_instructions(text))
 
 
-def test_with_more_sizes_each_letter_stands_in_the_table_of_its_section(
-    knitted: Callable[..., Checked], made: Make
-) -> None:
+def test_with_more_sizes_each_letter_stands_in_the_table_of_its_section(knitted: Callable[..., Checked]) -> None:
     """And the table holds no letter that the section doesn't use; a letter means the same in every section."""
-    body = _instructions(_printed(made, knitted(14)))
+    body = _instructions(_printed(knitted(14)))
     assert not BRACKET.search(body)
     meaning: dict[str, str] = {}
     for section in f"## {body}".split("\n## "):
@@ -163,12 +160,12 @@ def test_with_more_sizes_each_letter_stands_in_the_table_of_its_section(
 @pytest.mark.parametrize("terms", ["UK", "US"])
 @pytest.mark.parametrize("setup", [*WORDS, None])
 def test_the_abbreviations_are_those_of_the_lines(
-    setup: str | None, terms: str, knitted: Callable[..., Checked], made: Make
+    setup: str | None, terms: str, knitted: Callable[..., Checked]
 ) -> None:
     checked = knitted(4, terms=terms, first=4)
     if setup:
         checked = replace(checked, socks=tuple(sock for sock in checked.socks if sock.instructions.setup == setup))
-    text = _printed(made, checked, terms=terms)
+    text = _printed(checked, terms=terms)
     lines = [
         line
         for sock in checked.socks
@@ -195,23 +192,21 @@ def test_the_abbreviations_are_those_of_the_lines(
     assert len(listed) == len(set(listed))
 
 
-def test_everything_to_have_at_hand_is_listed(knitted: Callable[..., Checked], made: Make) -> None:
+def test_everything_to_have_at_hand_is_listed(knitted: Callable[..., Checked]) -> None:
     checked = knitted(6)
-    materials = _printed(made, checked).split("\n## Materials\n")[1].split("\n## ")[0]
+    materials = _printed(checked).split("\n## Materials\n")[1].split("\n## ")[0]
     for setup in {sock.instructions.setup for sock in checked.socks}:
         assert f"- Needles for {setup}: " in materials
     for notion in checked.pattern.notions:
         assert f"- {notion.text}" in materials
     assert "2.5 mm (US 1.5)" in materials
     assert "marker" in materials
-    alone = _printed(made, _one(knitted(14), "9", "long circular (magic loop)"), one_size=True)
+    alone = _printed(_one(knitted(14), "9", "long circular (magic loop)"), one_size=True)
     assert "marker" not in alone.split("\n## Materials\n")[1]
 
 
-def test_setups_stand_apart_where_they_differ_and_together_where_they_agree(
-    knitted: Callable[..., Checked], made: Make
-) -> None:
-    body = _instructions(_printed(made, knitted(6)))
+def test_setups_stand_apart_where_they_differ_and_together_where_they_agree(knitted: Callable[..., Checked]) -> None:
+    body = _instructions(_printed(knitted(6)))
     headed = 0
     for section in f"## {body}".split("\n## "):
         pieces = re.split(r"\n### (.*)\n", section)
@@ -227,6 +222,6 @@ def test_setups_stand_apart_where_they_differ_and_together_where_they_agree(
             assert order[:4] == list(SETUPS)
     assert 3 <= headed <= 5
     assert body.count(r"\*K2, P2; rep from \* to end.") == 1
-    by_setup = _printed(made, knitted(6), arrangement="by-setup")
+    by_setup = _printed(knitted(6), arrangement="by-setup")
     assert by_setup.count(r"\*K2, P2; rep from \* to end.") == 4
     assert "All setups" not in by_setup

@@ -149,17 +149,23 @@ def test_a_link_is_replaced_and_what_it_points_to_stays(folder: Path, tmp_path_f
 
 @pytest.mark.parametrize("after", [0.1, 0.3, 0.5])
 def test_an_interruption_leaves_old_files_whole(after: float, tmp_path: Path) -> None:
-    """Ctrl-C at some moment of `publish`: either every document is the old one, or every one is new."""
+    """Ctrl-C at some moment of `publish`: either every document is the old one, or every one is new.
+
+    The clock begins when the interpreter is up: what it does of an interruption before that is its own affair.
+    """
+    begin = "import runpy; print('up', flush=True); runpy.run_module('grader', run_name='__main__', alter_sys=True)"
     names = [f"ninepenny-bridge-plain-socks.{kind}" for kind in ("md", "pdf", "svg")]
     for name in names:
         (tmp_path / name).write_bytes(b"old")
     with subprocess.Popen(
-        [sys.executable, "-m", "grader", "publish", "ninepenny_bridge", "--out", str(tmp_path)],
+        [sys.executable, "-c", begin, "publish", "ninepenny_bridge", "--out", str(tmp_path)],
         cwd=ROOT,
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
     ) as command:
+        assert command.stdout is not None
+        assert command.stdout.readline() == "up\n"
         time.sleep(after)
         command.send_signal(signal.SIGINT)
         out, err = command.communicate(timeout=30)

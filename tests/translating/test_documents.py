@@ -184,6 +184,14 @@ def test_labels_of_a_drawing_and_its_words_are_told() -> None:
     assert " ".join(label.text for label in german.labels[2:]).startswith("Sind es mehr, dickere Nadeln nehmen;")
 
 
+def test_a_title_says_for_whom_in_the_language_and_leaves_the_name_alone() -> None:
+    document = draft(worked("ninepenny_bridge", sizes=(3,)), Edition(), "x", "x").document
+    named = replace(document, title=f"{document.title} for Ada for two", whose="Ada for two")
+    told_as = {language.tag: translate(named, language).title for language in LANGUAGES}
+    assert told_as["de-DE"] == "Glatte Socken Neunpfennigbrücke für Ada for two"
+    assert told_as["fr-FR"] == "Chaussettes unies Pont des Neuf Sous pour Ada for two"
+
+
 def test_what_has_no_words_stays_and_is_listed() -> None:
     made = draft(worked("quayside"), Edition(), "q", "q")
     german = of("de")
