@@ -13,9 +13,7 @@ from grader.web.reading import text_of
 RING = "○"
 DASH = "–"
 _VALUE = r"(?:–|\d+(?:[.,]\d+)?[¼½¾]?|[¼½¾])"
-_BETWEEN = (
-    r"(?:, |/|-|[ \u00a0\u202f]?; )"  # as the languages have it; no space follows a decimal comma
-)
+_BETWEEN = r"(?:, |/|-|[ \u00a0\u202f]?; )"  # as the languages have it; no space follows a decimal comma
 _LETTER = re.compile(r"([A-Z]{1,4})(?: (cm|in))?")
 
 

@@ -185,7 +185,7 @@ def _others(markdown: str, folder: Path) -> dict[str, float | None]:
                 f"--user-data-dir={folder / 'profile'}",
                 f"--print-to-pdf={folder / 'chromium.pdf'}",
                 str(folder / "sock.html"),
-            ]  # fmt: skip
+            ]
         ),
     }
 
@@ -198,9 +198,8 @@ def _one_document() -> None:
     floor, ours = _best(lambda: _bare(pages)), _best(lambda: _tagged(markdown, drafted))
     print(f"{len(pages)} pages, in one process, best of {_RUNS}")
     print(f"  bare canvas, the floor   {floor * 1000:7.1f} ms     1")
-    print(
-        f"  tagged, from Markdown    {ours * 1000:7.1f} ms   {ours / floor:5.2f}   {len(pages) / ours:.0f} pages a second"
-    )
+    speed = f"{len(pages) / ours:.0f} pages a second"
+    print(f"  tagged, from Markdown    {ours * 1000:7.1f} ms   {ours / floor:5.2f}   {speed}")
     with tempfile.TemporaryDirectory() as place:
         folder = Path(place)
         content = {"pages": pages, "markdown": markdown, "drawing": drafted.main}
