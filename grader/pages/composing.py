@@ -227,7 +227,7 @@ class Composer:
                 pieces = self._worked(item.label, item.runs, item.count, *looks, element.add("LI"))
             else:
                 pieces = self._bulleted(item, element.add("LI"), named=not listing.labelled)
-            space = self._space(listing) if first else self.style.apart if item.opens and listing.labelled else 0.0
+            space = self._space(listing) if first else self.style.passage if item.opens and listing.labelled else 0.0
             if first:
                 self._stack(pieces, space)
             elif pieces:

@@ -17,6 +17,7 @@ Ink = tuple[float, float, float]
 _LOOKS = ("body", "small", "cell", "title", "part", "section", "setup", "foot")
 BULLET = 12.0  # how far lists hang, at 11 points; as far hangs text under a label that stands in the line
 HANG_MOST, HANG_SHARE = 96.0, 0.34  # how far text hangs under its label: at 11 points, and as a share of the column
+_BETWEEN_PASSAGES = 0.4  # of the leading, at the least
 _NARROW = 20  # heights of type in a column too narrow for text to hang
 _STEP = 0.5  # by which type is made smaller, in points
 _GREAT = 14.0  # numbers that stand out are no smaller than that
@@ -68,6 +69,11 @@ class Style:
     least: float = 0.0
     runs_in: bool = False
     chosen: bool = False
+
+    @property
+    def passage(self) -> float:
+        """The white above a passage within a list: seen even where all else stands close."""
+        return max(self.apart, _BETWEEN_PASSAGES * self.body.leading)
 
     @property
     def grown(self) -> float:
