@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from fractions import Fraction
+from functools import cache
 
 from grader.models.graded import Graded
 from grader.models.pattern import Pattern
@@ -62,6 +63,7 @@ def longest_leg(pattern: Pattern, graded: Graded, setup: str, have: float) -> Le
     written = graded.body.measures["leg_length"]
     per_cm = pattern.gauge.rounds
 
+    @cache
     def tried(rounds: int) -> YarnUse | None:
         """What a leg of so many rounds takes, if it can be knitted from `have`."""
         use = _with_leg(pattern, graded, setup, Fraction(rounds) / per_cm)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 from collections.abc import Callable
 from dataclasses import replace
@@ -18,6 +19,8 @@ ROOT = Path(__file__).resolve().parent.parent
 SHIPPED = ROOT / "patterns" / "ninepenny_bridge.yaml"
 GOLDEN = Path(__file__).resolve().parent / "golden"
 PLAIN = Edition()
+# Trees and records that live long are made by the million; to look for garbage as often as usual takes a third more.
+gc.set_threshold(100_000, 50, 50)
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -27,6 +30,11 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 def pytest_configure(config: pytest.Config) -> None:
     if config.getoption("--update-goldens") and os.environ.get("CI"):
         raise pytest.UsageError("--update-goldens is refused where CI is set: golden files change by hand only")
+
+
+def pytest_collection_finish() -> None:
+    """What is imported lives until the end; nothing of it needs to be looked through for garbage."""
+    gc.freeze()
 
 
 @pytest.fixture(scope="session")

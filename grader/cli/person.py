@@ -52,6 +52,7 @@ def person_of(pattern: Pattern, arguments: argparse.Namespace, ask: Ask) -> Body
     """
     from grader.cli.one_off import measures_used, own_body
     from grader.measuring import estimate, usual
+
     needed = measures_used(pattern)
     _refuse_useless(arguments, measures_used(pattern, altered=True))
     known = _Known()

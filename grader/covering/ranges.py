@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from fractions import Fraction
-from statistics import mean
 
 from grader.models.pattern import Pattern
 from grader.vocabulary.bodies import Body
@@ -43,8 +42,9 @@ def even_range(pattern: Pattern, people: Population, count: int) -> tuple[Body, 
         return tuple(_body(pattern, girth_of_child(length), length) for length in lengths)
     feet = []
     for middle in middles:
-        near = [foot.length for foot in people.feet if foot.girth is not None and abs(foot.girth - middle) <= _NEAR]
-        feet.append((_to_step(middle / 10), _to_step(Fraction(mean(map(Fraction, near))) / 10)))
+        narrow, wide = math.ceil(middle - _NEAR), math.floor(middle + _NEAR)
+        near = [foot.length for foot in people.feet if foot.girth is not None and narrow <= foot.girth <= wide]
+        feet.append((_to_step(middle / 10), _to_step(Fraction(sum(near), len(near)) / 10)))
     return tuple(_body(pattern, girth, length) for girth, length in feet)
 
 

@@ -151,7 +151,7 @@ class _Search:
         now, best = list(prices), (dict[int, int](), -1, prices)
         eagerness, stale = 2.0, 0
         for _ in range(rounds):
-            values = {each: sum(now[cell] for cell in cells) for each, cells in open_cells.items()}
+            values = {each: sum(map(now.__getitem__, cells)) for each, cells in open_cells.items()}
             dearest = sorted(open_cells, key=lambda each: (-values[each], each))[:left]
             bound = sure + sum(values[each] for each in dearest) + sum(full[cell] - now[cell] for cell in reach)
             self._consider((*taken, *dearest))

@@ -108,14 +108,13 @@ def _evenly_spaced(line: WorkedLine) -> bool:
 
 def _check_round(record: Record, line: WorkedLine, ledger: Ledger) -> None:
     shaped = _by_region(line)
-    uneven = _uneven(line, shaped, bool(record.sock))
     for region, shapings in shaped.items():
         if f"({region})" in line.fabric:
             continue
         left = Counter((start, each.takes) for each, start, _ in shapings if each.lean == "left")
         right = Counter((end, each.takes) for each, _, end in shapings if each.lean == "right")
         off_centre = any(each.lean == "centre" and abs(start - end) > 1 for each, start, end in shapings)
-        if (left != right and region in uneven) or off_centre:
+        if off_centre or (left != right and region in _uneven(line, shaped, bool(record.sock))):
             names = ", ".join(
                 f"{each.name} {start} sts from the start and {end} from the end" for each, start, end in shapings
             )

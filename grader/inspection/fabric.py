@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import replace
+from functools import lru_cache
 
+from grader.models.instructions import Regions
 from grader.models.record import Record, Runs, WorkedLine
 from grader.vocabulary.findings import Ledger
 from grader.vocabulary.stitches import stitch_named
@@ -21,7 +23,7 @@ def check_fabric(record: Record, ledger: Ledger) -> None:
             used[name.split(" ")[0] if name.split(" ")[0] in ("k", "p", "sl") else name] += count
         if (line.fabric and "(" not in line.fabric) or line.kind not in ("round", "row", "part_round", "pick_up"):
             continue
-        plain = replace(line, made=_beside_the_pattern(line)) if line.fabric else line
+        plain = replace(line, made=_beside_the_pattern(line.made, line.regions, line.fabric)) if line.fabric else line
         _check_face(record, plain, ledger)
         _check_slips(record, plain, ledger)
     for first, second in _ALIKE:
@@ -45,12 +47,13 @@ def takes_of(name: str) -> int:
     return stitch.takes if stitch else 0
 
 
-def _beside_the_pattern(line: WorkedLine) -> Runs:
+@lru_cache(maxsize=8192)
+def _beside_the_pattern(made: Runs, regions: Regions, fabric: str) -> Runs:
     """What a round makes in the regions that are not in a stitch pattern, found by the stitches it takes there."""
-    plain = [f"({name})" not in line.fabric for name, count in line.regions for _ in range(count)]
+    plain = [f"({name})" not in fabric for name, count in regions for _ in range(count)]
     found: list[tuple[str, int]] = []
     at = 0
-    for name, count in line.made:
+    for name, count in made:
         takes = takes_of(name)
         there = sum(all(plain[at + k * takes : at + (k + 1) * takes]) for k in range(count)) if takes else 0
         at += takes * count
@@ -139,6 +142,7 @@ def in_yarns(made: Runs, yarns: Runs) -> Runs:
     return tuple(told)
 
 
+@lru_cache(maxsize=8192)  # setups that make the same sock turn the same rounds
 def _turned(made: Runs, start: int) -> Runs:
     """The same runs from the stitch `start` on; each run counts what it made."""
     head: list[tuple[str, int]] = []

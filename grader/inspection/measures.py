@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import re
+from collections import Counter
 from fractions import Fraction
 
 from grader.models.graded import Graded
@@ -20,12 +21,15 @@ _FABRIC = re.compile(r"(\w+)(?: \(([^()]+)\))?")
 
 def height_of(pattern: Pattern, record: Record, sections: tuple[str, ...]) -> Fraction:
     """How high the rounds of these sections come, in cm; a stitch pattern worked all round has its own gauge."""
-    height = Fraction(0)
+    rounds: Counter[str] = Counter()
     for line in record.lines:
         if line.kind == "round" and line.section in sections:
-            own = pattern.stitch_pattern(line.fabric)
-            gauge = own.gauge if own and own.gauge else pattern.gauge
-            height += line.times * line.block_times / gauge.rounds
+            rounds[line.fabric] += line.times * line.block_times
+    height = Fraction(0)
+    for fabric, count in rounds.items():
+        own = pattern.stitch_pattern(fabric)
+        gauge = own.gauge if own and own.gauge else pattern.gauge
+        height += count / gauge.rounds
     return height
 
 

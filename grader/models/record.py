@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import itertools
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from grader.models.instructions import Regions
@@ -68,10 +67,6 @@ class WorkedLine:
         return counts
 
 
-def _same_block(name: str) -> Callable[[WorkedLine], bool]:
-    return lambda line: bool(name) and line.block == name
-
-
 @dataclass(frozen=True, slots=True)
 class Record:
     """One sock knitted through; `complete` if every line was worked and nothing is left on the needles."""
@@ -99,8 +94,9 @@ class Record:
         at = 0
         while at < len(self.lines):
             first = self.lines[at]
-            rest = self.lines[at:]
-            block = list(itertools.takewhile(_same_block(first.block), rest)) or [first]
+            end = at + 1
+            while first.block and end < len(self.lines) and self.lines[end].block == first.block:
+                end += 1
             for _ in range(first.block_times):
-                yield from block
-            at += len(block)
+                yield from self.lines[at:end]
+            at = end

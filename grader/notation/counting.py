@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, fields, is_dataclass, replace
+from functools import lru_cache
 from typing import Any
 
 from grader.notation.tree import Count, Group, Item, Line, Op, PickUp, Reach, Repeat, Run
@@ -90,6 +91,7 @@ def _fixed(item: Item, flexible: bool = False) -> Stretch:
     return Stretch(item, takes(item), leaves(item), flexible)
 
 
+@lru_cache(maxsize=8192)
 def resolve(line: Line, total: int) -> tuple[Stretch, ...]:
     """The line over `total` stitches with every run counted; `MisfitError` if it does not come out even."""
     flexible = [item for item in line.items if is_flexible(item)]
@@ -135,7 +137,8 @@ def edge_of(line: Line) -> int:
     return sum(takes(item) for item in line.items if not is_flexible(item))
 
 
-def split(stretches: tuple[Stretch, ...], cuts: tuple[int, ...]) -> list[tuple[Stretch, ...]]:
+@lru_cache(maxsize=8192)
+def split(stretches: tuple[Stretch, ...], cuts: tuple[int, ...]) -> tuple[tuple[Stretch, ...], ...]:
     """Cut a resolved line where the needles join; `cuts` count stitches taken. `SplitError` if a stitch is cut.
 
     What adds stitches without taking any (a yarn over) at a join goes to the needle after it. A run
@@ -163,13 +166,13 @@ def split(stretches: tuple[Stretch, ...], cuts: tuple[int, ...]) -> list[tuple[S
         first, rest = _cut(stretch, room)
         todo[0:0] = [*first, *rest]
     pieces.extend([] for _ in waiting)
-    return [tuple(piece) for piece in pieces]
+    return tuple(tuple(piece) for piece in pieces)
 
 
 def _none_of(stretch: Stretch) -> list[Stretch]:
     """The run with no stitch left of it; nothing for what is not a run."""
     if stretch.flexible and isinstance(stretch.item, Op):
-        return [_fixed(replace(stretch.item, count=0), True)]
+        return [Stretch(replace(stretch.item, count=0), 0, 0, True)]
     return []
 
 
@@ -195,6 +198,7 @@ def _cut(stretch: Stretch, room: int) -> tuple[list[Stretch], list[Stretch]]:
     raise SplitError("a stitch lies across two needles")
 
 
+@lru_cache(maxsize=8192)
 def reflow(stretches: tuple[Stretch, ...], to: str = "end") -> Line:
     """A printable line again: counted runs become "K to end" or "K to last 3 sts" where they were runs.
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from functools import lru_cache
 
 from grader.notation.tree import (
     BindOff,
@@ -176,6 +177,7 @@ def _open(statement: Open) -> str:
     return f"Take out the waste yarn and take up {first} and {second}{spread}{START_MARKER if statement.marker else ''}"
 
 
+@lru_cache(maxsize=8192)
 def print_statement(statement: Statement, terms: str = "UK") -> str:
     """One printed line in UK or US terms, without a full stop at its end."""
     if isinstance(statement, Round):

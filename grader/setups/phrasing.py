@@ -11,20 +11,21 @@ from grader.notation.counting import Stretch, reflow, split
 from grader.notation.tree import Item, Line, Mark, Part, Repeat, Round, Run
 from grader.setups.hands import Hands
 
+Pieces = list[list[tuple[Stretch, ...]]]  # for each needle, those of the regions on it
 _PLAIN = (Line((Run("k"),)), Line((Run("p"),)))
 
 
-def phrase(hands: Hands, lines: dict[str, Line], resolved: dict[str, tuple[Stretch, ...]]) -> Round:
+def phrase(hands: Hands, lines: dict[str, Line], resolved: dict[str, tuple[Stretch, ...]], pieces: Pieces) -> Round:
     """The round in which each region is worked by its line, already `resolved` over its stitches.
 
-    Raises `SplitError` where a stitch would lie across two needles.
+    `pieces` is what each needle works of it, nothing where markers lie between the regions.
     """
     first = next(iter(lines.values()))
     if first in _PLAIN and all(line == first for line in lines.values()):
         return Round((Part(first),))
     if hands.setup.marker:
         return _between_markers(hands, resolved)
-    return _on_needles(hands, resolved)
+    return _on_needles(hands, pieces)
 
 
 def _between_markers(hands: Hands, resolved: dict[str, tuple[Stretch, ...]]) -> Round:
@@ -44,8 +45,7 @@ def _between_markers(hands: Hands, resolved: dict[str, tuple[Stretch, ...]]) -> 
     return Round((Part(Line(tuple(item for each in worked for item in each))),))
 
 
-def _on_needles(hands: Hands, resolved: dict[str, tuple[Stretch, ...]]) -> Round:
-    pieces = needle_pieces(hands, resolved)
+def _on_needles(hands: Hands, pieces: Pieces) -> Round:
     lines = [_needle_line(needle, hands.marked) for needle in pieces]
     hands.marked = hands.marked or any(len(needle) > 1 for needle in pieces)
     owners = needle_regions(hands.needles, hands.spans())
@@ -114,12 +114,15 @@ def needle_regions(needles: tuple[int, ...], spans: Regions) -> list[tuple[str, 
     return owners
 
 
-def needle_pieces(hands: Hands, resolved: dict[str, tuple[Stretch, ...]]) -> list[list[tuple[Stretch, ...]]]:
-    """What each needle works, as the pieces of the regions on it, in working order."""
+def needle_pieces(hands: Hands, resolved: dict[str, tuple[Stretch, ...]]) -> Pieces:
+    """What each needle works, as the pieces of the regions on it, in working order.
+
+    Raises `SplitError` where a stitch would lie across two needles.
+    """
     joins = [0]
     for count in hands.needles:
         joins.append(joins[-1] + count)
-    pieces: list[list[tuple[Stretch, ...]]] = [[] for _ in hands.needles]
+    pieces: Pieces = [[] for _ in hands.needles]
     at = 0
     for name, count in hands.spans():
         whole = hands.count_of(name)
@@ -138,6 +141,6 @@ def needle_pieces(hands: Hands, resolved: dict[str, tuple[Stretch, ...]]) -> lis
     return pieces
 
 
-def leaves_by_piece(pieces: list[list[tuple[Stretch, ...]]]) -> tuple[int, ...]:
+def leaves_by_piece(pieces: Pieces) -> tuple[int, ...]:
     """Stitches on each needle after the round."""
     return tuple(sum(stretch.leaves for piece in needle for stretch in piece) for needle in pieces)

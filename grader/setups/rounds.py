@@ -228,9 +228,10 @@ def work_round(desk: Desk, step: Step, key: Key) -> PrintedLine:
     regions = hands.spans()
     try:
         resolved = {name: resolve(lines[name], count) for name, count in hands.regions}
-        statement = phrase(hands, lines, resolved)
+        pieces = [] if hands.setup.marker else needle_pieces(hands, resolved)
+        statement = phrase(hands, lines, resolved, pieces)
         if not hands.setup.marker:
-            hands.needles = leaves_by_piece(needle_pieces(hands, resolved))
+            hands.needles = leaves_by_piece(pieces)
     except (MisfitError, SplitError) as mistake:
         texts = "; ".join(f"{name}: {written.text}" for name, written in work.by_region)
         raise desk.refuse("misfit", f"{mistake} ({_counts(hands.regions)})", step.span, line=texts) from None

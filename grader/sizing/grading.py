@@ -259,7 +259,7 @@ def _legal_words(rule: Rule, lattice: Lattice) -> str:
 def _reason(rule: Rule, aimed: Fraction, chosen: Fraction, lattice: Lattice) -> str:
     if aimed == chosen:
         return ""
-    if chosen in (lattice.below(aimed), lattice.above(aimed)):
+    if abs(chosen - aimed) < lattice.step:
         return f"{plain(aimed)} taken to {plain(chosen)}, {_legal_words(rule, lattice)}"
     return f"{plain(aimed)} held at {plain(chosen)}, {_legal_words(rule, lattice)}"
 

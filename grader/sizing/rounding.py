@@ -25,11 +25,11 @@ class Lattice:
 
     def below(self, amount: Fraction) -> Fraction:
         """The largest lattice number not above `amount`, bounds aside."""
-        return self.plus + math.floor((amount - self.plus) / self.step) * self.step
+        return self.plus + (amount - self.plus) // self.step * self.step
 
     def above(self, amount: Fraction) -> Fraction:
         """The smallest lattice number not below `amount`, bounds aside."""
-        return self.plus + math.ceil((amount - self.plus) / self.step) * self.step
+        return self.plus - (self.plus - amount) // self.step * self.step
 
     def holds(self, amount: Fraction) -> bool:
         """True if the amount is legal."""

@@ -127,11 +127,13 @@ class Knitter:
             while alike < len(passes) and passes[alike] == passes[at]:
                 alike += 1
             times = alike - at
-            if len(passes[at]) == 1:
+            if times == 1:
+                self.lines.extend(passes[at])
+            elif len(passes[at]) == 1:
                 self.lines.append(replace(passes[at][0], times=times))
             else:
-                self.blocks += times > 1
-                name = f"b{self.blocks}" if times > 1 else ""
+                self.blocks += 1
+                name = f"b{self.blocks}"
                 self.lines.extend(replace(line, block=name, block_times=times) for line in passes[at])
             at = alike
 

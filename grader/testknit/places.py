@@ -9,6 +9,7 @@ from __future__ import annotations
 import itertools
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 from grader.models.instructions import Regions
 from grader.notation.tree import Arrange, Line, Op, Open, Part, PickUp, Rejoin, Rest, Round, Statement, WasteYarn
@@ -93,11 +94,13 @@ def totals(spans: Regions) -> dict[str, int]:
     return counts
 
 
+@lru_cache(maxsize=8192)
 def _lowered(spans: Regions) -> Regions:
     """The names as a printed line reads back, in small letters."""
     return tuple((name.lower(), count) for name, count in spans)
 
 
+@lru_cache(maxsize=8192)
 def _joined(spans: Regions) -> Regions:
     joined: list[tuple[str, int]] = []
     for name, count in spans:
@@ -115,10 +118,18 @@ def _placed(spans: Regions) -> list[tuple[str, int, int]]:
 
 def _changed_side(old: Regions, new: Regions) -> bool:
     """True where more than a quarter of the stitches would go from the back of the foot to its front, or back."""
-    was, now = ([_SIDES.get(name.lower().split()[-1], "") for name, n in each for _ in range(n)] for each in (old, new))
+    was, now = _side_of_each(old), _side_of_each(new)
     if len(was) != len(now):
         return False
     return 4 * sum("" != a != b != "" for a, b in zip(was, now, strict=True)) > len(was)
+
+
+def _side_of_each(spans: Regions) -> list[str]:
+    """For each stitch of the round back, front or ""."""
+    sides: list[str] = []
+    for name, count in spans:
+        sides += [_SIDES.get(name.lower().split()[-1], "")] * count
+    return sides
 
 
 def _told(spans: Regions) -> str:

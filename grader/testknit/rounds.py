@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from grader.models.instructions import Regions
 from grader.models.record import Runs, Shaping
@@ -73,42 +74,53 @@ def _one_by_one(items: tuple[Item, ...]) -> Iterator[Item]:
             yield item
 
 
-def _by_needles(needles: Needles, parts: tuple[Part, ...]) -> list[Walked]:
-    """Work the needles in their order; neighbours named together are one stretch."""
-    if needles.by_markers:
-        raise Stuck("needles", "the line names needles where all stitches are on one circular needle")
-    held = needles.held
+@lru_cache(maxsize=8192)
+def _stretches(parts: tuple[Part, ...], there: int) -> tuple[tuple[int, Line], ...]:
+    """How many of the needles `there` are worked as one stretch, and by which line; in their order."""
     stretches: dict[int, tuple[int, Part]] = {}
     for part in parts:
         if part.region and not part.needles and not part.each:
             raise Stuck("needles", f"the line does not say on which needles the {part.region} is")
-        numbers = tuple(range(1, len(held) + 1)) if part.each else part.needles
+        numbers = tuple(range(1, there + 1)) if part.each else part.needles
         groups = (numbers,) if part.as_one_stretch and not part.each else tuple((number,) for number in numbers)
         for group in groups:
             for number in group:
-                if not 1 <= number <= len(held):
-                    raise Stuck("needles", f"there is no needle {number}", found=str(len(held)))
+                if not 1 <= number <= there:
+                    raise Stuck("needles", f"there is no needle {number}", found=str(there))
                 if number in stretches:
                     raise Stuck("needles", f"needle {number} is worked twice in one round")
                 stretches[number] = (group[0], part)
     firsts = [part.needles[0] for part in parts if part.needles]
     if firsts != sorted(firsts):
         raise Stuck("needles", "the needles are not named in the order in which they are worked")
-    missing = [number for number in range(1, len(held) + 1) if number not in stretches]
+    missing = [number for number in range(1, there + 1) if number not in stretches]
     if missing:
         raise Stuck("needles", f"needle {missing[0]} is not worked in this round")
+    found: list[tuple[int, Line]] = []
+    at = 0
+    while at < there:
+        size = sum(1 for number in stretches if stretches[number] == stretches[at + 1])
+        found.append((size, stretches[at + 1][1].line))
+        at += size
+    return tuple(found)
+
+
+def _by_needles(needles: Needles, parts: tuple[Part, ...]) -> list[Walked]:
+    """Work the needles in their order; neighbours named together are one stretch."""
+    if needles.by_markers:
+        raise Stuck("needles", "the line names needles where all stitches are on one circular needle")
+    held = needles.held
+    stretches = _stretches(parts, len(held))
     walks: list[Walked] = []
     now: list[int] = []
     markers: list[tuple[int, str]] = []
     _check_slipped(needles, Line(tuple(item for part in parts for item in part.line.items)))
     at, begin = 0, 0
-    while at < len(held):
-        first, part = stretches[at + 1]
-        size = sum(1 for number in stretches if stretches[number] == (first, part))
+    for size, line in stretches:
         counts = held[at : at + size]
         joins = [(sum(counts[: index + 1]), "needle") for index in range(size - 1)]
         there = [(place - begin, kind) for place, kind in needles.markers if begin < place < begin + sum(counts)]
-        walked = walk(part.line, sum(counts), 0, tuple(sorted(joins + there)), False)
+        walked = walk(line, sum(counts), 0, tuple(sorted(joins + there)), False)
         ends = [0, *(place for place, kind in walked.marks if kind == "needle"), walked.made]
         markers += [(sum(now) + place, kind) for place, kind in walked.marks if kind == "marker"]
         begin += sum(counts)
@@ -267,7 +279,10 @@ def _joined_shaping(walks: list[Walked]) -> tuple[Shaping, ...]:
     shaping: list[Shaping] = []
     made, used = 0, 0
     for walked in walks:
-        shaping.extend(replace(each, before=each.before + made, taken=each.taken + used) for each in walked.shaping)
+        if made or used:
+            shaping.extend(replace(each, before=each.before + made, taken=each.taken + used) for each in walked.shaping)
+        else:
+            shaping.extend(walked.shaping)
         made += walked.made
         used += walked.used
     return tuple(shaping)

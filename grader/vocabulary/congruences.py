@@ -37,10 +37,12 @@ def common(several: Iterable[Congruence]) -> Congruence | None:
     asked = tuple(several)
     if not asked:
         return Congruence(Fraction(1))
+    if len(asked) == 1:
+        return asked[0]
     found: Congruence | None = asked[0]
     for each in asked[1:]:
         found = _both(found, each) if found else None
-    if found and len({each.plus for each in asked}) == 1:
+    if found and all(each.plus == asked[0].plus for each in asked):
         return Congruence(found.step, asked[0].plus)
     return Congruence(found.step, found.plus % found.step) if found else None
 

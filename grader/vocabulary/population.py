@@ -61,8 +61,14 @@ def read_population(name: str) -> Population:
     about = read_reference("populations/sources")["surveys"][survey]
     origin = about["source"]
     source = f"{origin['organisation']}: {origin['title']} ({origin['year']}); {about['status']}"
-    feet = tuple(_foot(row) for row in _rows(about["file"]) if sex in ("", row["sex"]))
+    feet = tuple(foot for whose, foot in _measured(about["file"]) if sex in ("", whose))
     return Population(name, feet, source)
+
+
+@cache
+def _measured(file: str) -> tuple[tuple[str, MeasuredFoot], ...]:
+    """Everybody of a survey, with the sex as it stands there."""
+    return tuple((row["sex"], _foot(row)) for row in _rows(file))
 
 
 def _foot(row: dict[str, str]) -> MeasuredFoot:

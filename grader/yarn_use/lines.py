@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
+from functools import lru_cache
 
-from grader.models.record import WorkedLine
+from grader.models.record import Runs, WorkedLine
 from grader.vocabulary.yarn_factors import factor, kind_of, stitch_made
 
 _NEW_LOOPS = ("plain", "mixed", "twisted", "cable", "decrease", "increase", "yarn over", "pick up")
@@ -56,18 +57,24 @@ def _taken(kind: str, count: float, gauged: Gauged) -> Length:
     return Length(count * each.takes * unit, count * each.give * unit)
 
 
-def _kinds(line: WorkedLine, closed: bool) -> Counter[str]:
+def _kinds(line: WorkedLine, closed: bool) -> dict[str, int]:
     """How many loops of each kind a line makes, and how many stitches it slips, casts off or joins."""
     before, after = line.before or 0, line.after or 0
     if line.kind == "cast_on":
-        return Counter({"closed cast on" if closed else "cast on": line.loops})
+        return {"closed cast on" if closed else "cast on": line.loops}
     if line.kind == "bind_off":
-        return Counter({"bind off": before - after})
+        return {"bind off": before - after}
     if line.kind in ("graft", "gather"):
-        return Counter({line.kind: before - after})
+        return {line.kind: before - after}
+    return dict(_stitch_kinds(line.made))
+
+
+@lru_cache(maxsize=8192)
+def _stitch_kinds(made: Runs) -> tuple[tuple[str, int], ...]:
+    """The kinds of what a round or a row makes; knit and purl that lie mixed are one of their own."""
     kinds: Counter[str] = Counter()
     faces: Counter[str] = Counter()
-    for name, count in line.made:
+    for name, count in made:
         kind = kind_of(name)
         stitch = None if kind == "pick up" else stitch_made(name)
         kinds[kind] += count * (stitch.loops if stitch and stitch.loops else 1)
@@ -76,7 +83,7 @@ def _kinds(line: WorkedLine, closed: bool) -> Counter[str]:
     mixed = 2 * min(faces["knit"], faces["purl"])
     kinds["mixed"] += mixed
     kinds["plain"] -= mixed
-    return kinds
+    return tuple(kinds.items())
 
 
 def new_loops(line: WorkedLine) -> int:

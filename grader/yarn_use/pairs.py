@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import re
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from math import hypot
 
 from grader.models.pattern import Pattern
@@ -65,6 +66,7 @@ def yarn_for_pair(pattern: Pattern, record: Record) -> YarnUse:
     return _together(uses) if pattern.colours else uses[""]
 
 
+@lru_cache(maxsize=1024)
 def part_of(section: str) -> str:
     """The part of the sock that a section belongs to, by its name; its own name in small letters where none fits."""
     words = set(re.findall(r"[^\W\d_]+", section.lower()))

@@ -41,13 +41,17 @@ _TICKED = re.compile(r"`([^`\n]+)`")
 
 
 @cache
+def module_files() -> dict[str, Path]:
+    """Dotted name -> file of every module of the package; a package goes by its own name."""
+    paths = sorted(PACKAGE.rglob("*.py"))
+    return {".".join(path.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__"): path for path in paths}
+
+
+@cache
 def modules() -> dict[str, ast.Module]:
-    """Dotted name -> tree of every module of the package; a package goes by its own name."""
-    found = {}
-    for path in sorted(PACKAGE.rglob("*.py")):
-        name = ".".join(path.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__")
-        found[name] = ast.parse(path.read_text(encoding="utf-8"), str(path))
-    return found
+    """Dotted name -> tree of every module."""
+    files = module_files().items()
+    return {name: ast.parse(path.read_text(encoding="utf-8"), str(path)) for name, path in files}
 
 
 def path_of(module: str) -> Path:

@@ -189,19 +189,7 @@ def _grader_lines(text: str) -> list[list[str]]:
     """The words after `grader` of every command that README.md shows in a block or in backticks."""
     shown = [command for block in blocks(text) for command in commands(block)]
     shown += [word for word in ticked(text) if word.startswith("grader ") and "COMMAND" not in word]
-    found = []
-    for command in shown:
-        lexer = shlex.shlex(command, posix=True, punctuation_chars=True)
-        lexer.whitespace_split = True
-        words: list[str] = []
-        for word in [*lexer, ";"]:
-            if word not in (";", "&&", "|", ">"):
-                words.append(word)
-                continue
-            if words[:1] == ["grader"]:
-                found.append(words[1:])
-            words = []
-    return found
+    return [words for command in shown for words in console.calls(command)]
 
 
 def test_the_commands_of_the_readme_are_accepted() -> None:
@@ -279,11 +267,20 @@ def test_the_sizes_and_the_words_for_one_setup_of_the_readme_fit_into_the_patter
     assert "Slide half" not in said["short circular"]
 
 
+CONSOLE = console.groups(blocks(readme()))
+
+
 @pytest.mark.skipif(shutil.which("sh") is None, reason="needs a shell")
-def test_the_console_blocks_of_the_readme_say_what_comes_out(tmp_path: Path) -> None:
+@pytest.mark.parametrize("group", CONSOLE, ids=[commands(group[0])[0][:40] for group in CONSOLE])
+def test_the_console_blocks_of_the_readme_say_what_comes_out(group: list[str], tmp_path: Path) -> None:
     console.checkout(tmp_path)
-    for block in blocks(readme()):
+    for block in group:
         assert console.run(block, tmp_path) == block, "python -m tests.architecture.console writes README.md anew"
+
+
+def test_every_console_block_is_run() -> None:
+    assert sorted(block for group in CONSOLE for block in group) == sorted(blocks(readme()))
+    assert len(CONSOLE) > 15
 
 
 def test_the_links_between_the_documents_hold() -> None:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 import yaml
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import QUICK, lines
 
@@ -18,6 +18,7 @@ from grader.notation.chart_words import chart_lines
 
 from .drawn import balanced, charted, shifted, stitch_pattern, worked
 
+FEW = settings(QUICK, max_examples=100)  # each is drawn and read back several times over
 PARTS = sorted((Path(__file__).resolve().parents[2] / "patterns" / "parts").glob("stitch-*.yaml"))
 
 
@@ -34,7 +35,7 @@ def _goes_round(made: Chart) -> None:
     assert chart(stitch_pattern(*chart_lines(remade), rows=made.is_flat)) == remade
 
 
-@QUICK
+@FEW
 @given(balanced())
 def test_rounds_come_back_as_they_are_worked(drawn: tuple[tuple[str, ...], int, int]) -> None:
     lines, edges, box = drawn
@@ -45,7 +46,7 @@ def test_rounds_come_back_as_they_are_worked(drawn: tuple[tuple[str, ...], int, 
             assert worked(told, edges + times * box) == worked(line, edges + times * box)
 
 
-@QUICK
+@FEW
 @given(shifted())
 def test_repeats_that_begin_in_different_places_share_a_box(drawn: tuple[tuple[str, ...], int, int]) -> None:
     lines, edges, box = drawn
@@ -57,7 +58,7 @@ def test_repeats_that_begin_in_different_places_share_a_box(drawn: tuple[tuple[s
             assert worked(told, edges + times * box) == worked(line, edges + times * box)
 
 
-@QUICK
+@FEW
 @given(balanced(symmetric=True))
 def test_rows_come_back_as_they_are_worked(drawn: tuple[tuple[str, ...], int, int]) -> None:
     lines, edges, box = drawn
@@ -182,7 +183,7 @@ def test_only_what_words_tell_badly_is_worth_a_chart(lines: tuple[str, ...], row
     assert is_worth_a_chart(charted(*lines, rows=rows)) is worth
 
 
-@QUICK
+@FEW
 @given(st.lists(lines.map(print_line), min_size=1, max_size=3), st.booleans())
 def test_any_lines_give_a_chart_or_none(texts: list[str], rows: bool) -> None:
     """Whatever a line may say, a chart of it works the same, and where there can be none that is no mistake."""

@@ -22,7 +22,7 @@ from grader.inspection import Run, inspect
 from grader.inspection.fabric import courses
 from grader.loading import load_text
 from grader.models.record import Record
-from grader.pipeline import Checked, Sock, check, grade_all
+from grader.pipeline import Checked, Sock, Wanted, check, grade_all
 from grader.testknit import knit
 from grader.vocabulary.findings import Finding
 from grader.vocabulary.size_charts import read_chart
@@ -36,6 +36,7 @@ from .words import Slip
 BRIDGE = "bridge"
 FOUND, SURVIVED, ALIKE = "found", "survived", "alike"
 FILE, PRINT = "pattern file", "printed line"
+_FIRST_SETUP = "double-pointed, set of 5"
 Progress = Callable[[int, int], None]
 _STATED = re.compile(r"\d+|\b(?:heel|instep|sole|left|right|once|twice|pm|sm)\b")
 
@@ -161,18 +162,19 @@ def _short(text: str) -> str:
 def _first_error(text: str) -> tuple[str, Checked | None]:
     """The code of the first error that the whole check gives, and the check where it gives none.
 
-    Sizes that have a sample come first and alone, since what is wrong is mostly wrong in each.
+    One sock of a size that has a sample comes first, then all of such sizes, each alone: what is wrong is mostly wrong
+    in each.
     """
     pattern, findings = load_text(text, PATTERN, read_chart)
     code = _code(findings)
     if pattern is None or code:
         return code or "unread", None
-    _, findings = grade_all(pattern)
-    code = _code(findings)
     sampled = chosen([body.name for body in pattern.bodies])
-    for body in pattern.bodies if not code else ():
-        if not code and body.name in sampled:
-            code = _code(check(replace(pattern, bodies=(body,))).findings)
+    few = [replace(pattern, bodies=(body,)) for body in pattern.bodies if body.name in sampled]
+    one_setup = Wanted(pattern.setups[:1] or (_FIRST_SETUP,))
+    for some, wanted in (*((each, one_setup) for each in few[:1]), *((each, Wanted()) for each in few)):
+        code = code or _code(check(some, wanted).findings)
+    code = code or _code(grade_all(pattern)[1])
     if code:
         return code, None
     checked = check(pattern)

@@ -9,6 +9,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from written import markdown_of
 
 from grader.loading import load_text
 from grader.models.instructions import Block
@@ -21,7 +22,6 @@ from tests.parts.combining import pattern_of
 
 from .unmerging import Reader, Section, Told, in_figures, plural
 
-Make = Callable[..., dict[str, bytes]]
 SHIPPED = Path(__file__).resolve().parents[2] / "patterns" / "ninepenny_bridge.yaml"
 _WORDS = {"two": 2, "three": 3, "four": 4}
 _OFTEN = re.compile(
@@ -57,24 +57,22 @@ MIXES = [(6, "by-section"), (6, "by-setup"), (8, "by-section"), (14, "by-section
 
 @pytest.mark.parametrize(("count", "arrangement"), MIXES)
 def test_every_size_and_setup_reads_its_own_lines(
-    knitted: Callable[..., Checked], made: Make, count: int, arrangement: str
+    knitted: Callable[..., Checked], count: int, arrangement: str
 ) -> None:
     checked = knitted(count, first=2 if count == 1 else 0)
-    _reads_its_own(checked, made(checked, Edition(arrangement=arrangement)))
+    _reads_its_own(checked, markdown_of(checked, Edition(arrangement=arrangement)))
 
 
 @pytest.mark.parametrize("count", [6, 14])
 @pytest.mark.parametrize(("terms", "units"), [("US", "in"), ("UK", "cm")])
-def test_they_do_in_other_terms_and_units(
-    knitted: Callable[..., Checked], made: Make, count: int, terms: str, units: str
-) -> None:
+def test_they_do_in_other_terms_and_units(knitted: Callable[..., Checked], count: int, terms: str, units: str) -> None:
     checked = knitted(count, terms, units)
-    _reads_its_own(checked, made(checked, Edition(terms, units)), units)
+    _reads_its_own(checked, markdown_of(checked, Edition(terms, units)), units)
 
 
 @pytest.mark.parametrize("count", [6, 14])
 @pytest.mark.parametrize("arrangement", ["by-section", "by-setup"])
-def test_words_for_some_sizes_or_setups_reach_only_those(made: Make, count: int, arrangement: str) -> None:
+def test_words_for_some_sizes_or_setups_reach_only_those(count: int, arrangement: str) -> None:
     """Steps with `when`, words of one setup, and a last section with a check of its own."""
     text = SHIPPED.read_text(encoding="utf-8")
     for old, new in CHANGES.items():
@@ -85,7 +83,7 @@ def test_words_for_some_sizes_or_setups_reach_only_those(made: Make, count: int,
     some = replace(pattern, bodies=pattern.bodies[:count], samples=())
     checked = check(some, Wanted(units="both"))
     assert {finding.code for finding in checked.findings if finding.is_error} <= {"measure"}
-    _reads_its_own(checked, made(checked, Edition(arrangement=arrangement)))
+    _reads_its_own(checked, markdown_of(checked, Edition(arrangement=arrangement)))
 
 
 CONSTRUCTIONS = {
@@ -97,7 +95,7 @@ OTHERS = sorted(path.stem for path in SHIPPED.parent.glob("*.yaml") if path != S
 
 
 @pytest.mark.parametrize("name", [*OTHERS, *CONSTRUCTIONS])
-def test_so_does_every_construction(made: Make, name: str) -> None:
+def test_so_does_every_construction(name: str) -> None:
     """Patterns with stitch patterns, colours, other heels and toes: print has their lines in the order of the hands."""
     path = SHIPPED.parent / f"{name}.yaml"
     text = pattern_of(CONSTRUCTIONS[name]) if name in CONSTRUCTIONS else path.read_text(encoding="utf-8")
@@ -105,12 +103,12 @@ def test_so_does_every_construction(made: Make, name: str) -> None:
     assert pattern is not None, findings
     checked = check(pattern, Wanted(units="both"))
     assert checked.is_sound
-    _reads_its_own(checked, made(checked))
+    _reads_its_own(checked, markdown_of(checked))
 
 
-def _reads_its_own(checked: Checked, files: dict[str, bytes], units: str = "both") -> None:
+def _reads_its_own(checked: Checked, markdown: str, units: str = "both") -> None:
     sizes = tuple(graded.body.name for graded in checked.sizes)
-    reader = Reader(files["md"].decode(), sizes)
+    reader = Reader(markdown, sizes)
     read = 0
     for sock in checked.socks:
         setup = sock.instructions.setup

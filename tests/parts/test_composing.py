@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from shipped import NAMES, knitted_whole
 
 from grader.loading import load_pattern, load_text
 from grader.pipeline import check
@@ -151,12 +152,9 @@ def test_a_mistake_in_a_part_is_told_with_the_parts_own_file(tmp_path: Path) -> 
     assert any(each.startswith("toe-odd.yaml:6:") for each in told)
 
 
-@pytest.mark.parametrize("name", sorted(path.stem for path in folder("patterns").glob("*.yaml")))
+@pytest.mark.parametrize("name", NAMES)
 def test_every_pattern_that_ships_is_sound(name: str) -> None:
-    pattern, findings = load_pattern(str(folder("patterns") / f"{name}.yaml"), read_chart)
-    assert findings == []
-    assert pattern is not None
-    checked = check(pattern)
+    checked = knitted_whole(name)
     assert not [finding for finding in checked.findings if finding.is_error]
     assert {sock.instructions.setup for sock in checked.socks} == {
         "short circular",

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
+from written import markdown_of
 
 from grader.cli import main
 from grader.loading import load_text
 from grader.pipeline import Checked, check
-from grader.publishing import Edition, make_document
 from grader.reporting import grouped
 from grader.resources import folder
 from grader.vocabulary.size_charts import read_chart
@@ -19,16 +21,17 @@ FLAP = ("cuff-2x2-rib", "leg-straight", "heel-flap-slipped", "turn-round", "guss
 SHIPPED = (folder("patterns") / "ninepenny_bridge.yaml").read_text(encoding="utf-8").split("# The designer's own")[0]
 
 
-def checked_of(text: str) -> Checked:
+def checked_of(text: str, sizes: int = 2) -> Checked:
+    """The smallest sizes of a pattern that loads without a finding."""
     pattern, findings = load_text(text, HERE, read_chart)
     assert findings == []
     assert pattern is not None
-    return check(pattern)
+    return check(replace(pattern, bodies=pattern.bodies[:sizes]))
 
 
 def test_the_size_table_tells_what_is_cast_on_however_it_is_written() -> None:
     checked = checked_of(SHIPPED.replace('- cast_on: "{cast_on}"', '- cast_on: "{heel + instep}"'))
-    markdown = make_document(checked, Edition(), "sock").files["sock.md"].decode()
+    markdown = markdown_of(checked)
     row = next(line for line in markdown.splitlines() if "baby, about 6 months" in line)
     assert row.split("|")[-3].strip() == "36"
 
@@ -48,7 +51,7 @@ sections:
         for: "{leg_plain}"
 """
     checked = checked_of(pattern_of(FLAP, own=own))
-    markdown = make_document(checked, Edition(), "sock").files["sock.md"].decode()
+    markdown = markdown_of(checked)
     assert "until there are" in markdown
     assert "are left" in markdown
 

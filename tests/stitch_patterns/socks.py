@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from grader.loading import load_text
 from grader.models.pattern import Pattern
 from grader.models.record import Record, WorkedLine
@@ -42,10 +44,11 @@ def sock_parts(motif: str, leg: str, heel: tuple[str, ...], toe: str, foot: str 
     return (motif, "cuff-2x2-rib", leg, *heel, foot or usual, toe)
 
 
-def made(parts: tuple[str, ...], own: str = "", multiple: str = "cuff.repeat, 4") -> Checked:
-    """The pattern of these parts, graded, written out and knitted through."""
+def made(parts: tuple[str, ...], own: str = "", multiple: str = "cuff.repeat, 4", some: slice = slice(None)) -> Checked:
+    """The pattern of these parts, graded, written out and knitted through, in some of the six sizes."""
     more = " + drawn_in" if "foot-panel" in parts else ""
-    return check(loaded(text_of(parts, own, multiple, more)))
+    pattern = loaded(text_of(parts, own, multiple, more))
+    return check(replace(pattern, bodies=pattern.bodies[some]))
 
 
 def loaded(text: str) -> Pattern:

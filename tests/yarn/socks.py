@@ -7,26 +7,19 @@ from dataclasses import replace
 from fractions import Fraction
 from functools import cache
 
+from shipped import pattern_named
+
 from grader.loading import load_text
 from grader.models.graded import Graded
 from grader.models.pattern import Pattern
 from grader.models.record import Record
 from grader.models.yarn import YarnUse
-from grader.pipeline import Checked, Wanted, check, grade_all, open_pattern, work_one
+from grader.pipeline import Checked, Wanted, check, grade_all, work_one
 from grader.resources import folder
 from grader.vocabulary.bodies import Body
 from grader.yarn_use import yarn_for_pair
 
 LOOP = "long circular (magic loop)"
-SHIPPED = ("first_steps", "hearthside", "high_moor", "lantern_lane", "ninepenny_bridge", "quayside", "weir_walk")
-
-
-@cache
-def pattern_named(name: str) -> Pattern:
-    """A pattern that ships."""
-    pattern, findings = open_pattern(str(folder("patterns") / f"{name}.yaml"))
-    assert pattern is not None, findings
-    return pattern
 
 
 @cache

@@ -12,6 +12,7 @@ from constructions.socks import AFTERTHOUGHT, CONSTRUCTIONS, checked_text, loade
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from parts.combining import pattern_of
+from shipped import NAMES as SHIPPED
 
 from grader.models.record import Record
 from grader.models.yarn import Amount, YarnUse, balls_to_buy
@@ -23,23 +24,23 @@ from grader.yarn_use import contrast_for, with_contrast, yarn_for_pair
 from grader.yarn_use.lines import Gauged, length_of, new_loops
 from grader.yarn_use.pairs import part_of
 
-from .socks import LOOP, SHIPPED, at_gauge, knitted, pattern_named, text_of, with_foot, worked
+from .socks import LOOP, at_gauge, knitted, pattern_named, text_of, with_foot, worked
 
 QUICK = settings(max_examples=12, deadline=None, derandomize=True, database=None)
 
 
-def _all_socks() -> list[tuple[str, Checked]]:
-    made = [(name, checked_text(pattern_of(parts), setups=(LOOP,))) for name, parts in CONSTRUCTIONS.items()]
-    return [*((name, knitted(name)) for name in SHIPPED), *made]
+SOCKS = (*SHIPPED, *CONSTRUCTIONS)
 
 
-SOCKS = dict(_all_socks())
+def socks_of(name: str) -> Checked:
+    """A pattern that ships, or a construction put together of parts, by magic loop; each is knitted once."""
+    return knitted(name) if name in SHIPPED else checked_text(pattern_of(CONSTRUCTIONS[name]), setups=(LOOP,))
 
 
 @pytest.mark.parametrize("name", SOCKS)
 def test_every_loop_of_the_test_knit_is_of_some_kind(name: str) -> None:
     looked_at = 0
-    for sock in SOCKS[name].socks:
+    for sock in socks_of(name).socks:
         for record in sock.records:
             assert [line.text for line in record.lines if new_loops(line) != line.loops] == []
             looked_at += len(record.lines)
@@ -48,7 +49,7 @@ def test_every_loop_of_the_test_knit_is_of_some_kind(name: str) -> None:
 
 @pytest.mark.parametrize("name", SOCKS)
 def test_parts_ends_and_swatch_are_the_whole(name: str) -> None:
-    for size, use in yarn_uses(SOCKS[name].socks, SOCKS[name]).items():
+    for size, use in yarn_uses(socks_of(name).socks, socks_of(name)).items():
         for each in (use, *use.by_colour.values()):
             whole = each.knitted + each.ends + each.swatch
             assert whole.metres == pytest.approx(each.metres_pair), size
@@ -62,7 +63,7 @@ def test_parts_ends_and_swatch_are_the_whole(name: str) -> None:
 
 @pytest.mark.parametrize("name", SOCKS)
 def test_larger_sizes_take_more(name: str) -> None:
-    taken = [use.metres_pair for use in yarn_uses(SOCKS[name].socks, SOCKS[name]).values()]
+    taken = [use.metres_pair for use in yarn_uses(socks_of(name).socks, socks_of(name)).values()]
     assert len(taken) >= 2
     assert taken == sorted(taken)
 
@@ -149,21 +150,21 @@ def test_edges_take_their_tails() -> None:
     """A cast-on has a loop and the thread below it; one for a toe has no thread; a bound-off edge a loop each."""
     gauged = Gauged(1.2, 0.3)
     for name, loops in (("ninepenny_bridge", 2.0), ("toe-up", 1.0)):
-        checked = SOCKS[name]
+        checked = socks_of(name)
         record = checked.socks[0].record
         line = next(line for line in record.lines if line.kind == "cast_on")
         taken = length_of(line, gauged, closed=name == "toe-up")[""]
         assert taken.cm == pytest.approx((line.after or 0) * loops * 1.2)
-    record = SOCKS["toe-up"].socks[0].record
+    record = socks_of("toe-up").socks[0].record
     off = next(line for line in record.lines if line.kind == "bind_off")
     assert length_of(off, gauged, True)[""].cm == pytest.approx((off.before or 0) * 1.2)
-    graft = next(line for line in SOCKS["ninepenny_bridge"].socks[0].record.lines if line.kind == "graft")
+    graft = next(line for line in socks_of("ninepenny_bridge").socks[0].record.lines if line.kind == "graft")
     assert length_of(graft, gauged, False)[""].cm == pytest.approx((graft.before or 0) / 2 * 1.2)
 
 
 def test_a_toe_up_sock_uses_the_factor_of_a_closed_cast_on() -> None:
     """The stage finds out by itself that the cast-on is closed: its toe takes one loop a stitch less."""
-    checked = SOCKS["toe-up"]
+    checked = socks_of("toe-up")
     sock = checked.socks[0]
     open_pattern, _ = loaded(pattern_of(CONSTRUCTIONS["toe-up"]))
     assert open_pattern is not None
@@ -203,7 +204,7 @@ def test_a_yarn_carried_along_is_counted_behind_the_stitches_of_the_other() -> N
 
 
 def test_the_colours_add_up_to_the_whole() -> None:
-    for size, use in yarn_uses(SOCKS["first_steps"].socks, SOCKS["first_steps"]).items():
+    for size, use in yarn_uses(socks_of("first_steps").socks, socks_of("first_steps")).items():
         assert sum(each.metres_pair for each in use.by_colour.values()) == pytest.approx(use.metres_pair), size
         for part, amount in use.parts.items():
             shares = sum((each.part(part) for each in use.by_colour.values()), Amount())
@@ -235,7 +236,7 @@ def test_balls_hold_what_the_pair_takes_and_none_is_too_many(
 @given(st.sampled_from(SHIPPED[1:]), st.floats(0.3, 1.1))
 @QUICK
 def test_a_contrast_leaves_what_is_there_for_the_main_yarn(name: str, share: float) -> None:
-    use = next(iter(yarn_uses(SOCKS[name].socks, SOCKS[name]).values()))
+    use = next(iter(yarn_uses(socks_of(name).socks, socks_of(name)).values()))
     have = use.metres_pair * share
     found = contrast_for(use, have)
     for parts in (("toe",), ("heel", "toe"), ("cuff", "heel", "toe")):
