@@ -20,6 +20,7 @@ from grader.models.pattern import Pattern
 from grader.models.stripes import StripedPair
 from grader.models.yarn import YarnUse
 from grader.pipeline import Checked, Sock
+from grader.vocabulary.bodies import YOURS
 from grader.yarn_use import yarn_for_pair
 
 if TYPE_CHECKING:
@@ -158,7 +159,7 @@ def draft(checked: Checked, edition: Edition, stem: str, shared: str) -> Draft:
     drafted = _in_language(Draft(document, main, drawings, _sayer(edition)), edition)
     if edition.of.name == "handout":
         drafted = replace(drafted, document=with_great_numbers(drafted.document, document))
-    if edition.of.single and len(pattern.bodies) > 1:
+    if edition.of.single and not document.whose and sizes[0].body.name != YOURS:
         told = f"{drafted.document.title}, {drafted.told('size')} {sizes[0].body.name}"
         drafted = replace(drafted, document=replace(drafted.document, title=told))
     return drafted

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from grader.cli.console import Console
 from grader.models.pattern import Gauge, Pattern, Written
-from grader.vocabulary.bodies import Body
+from grader.vocabulary.bodies import YOURS, Body
 from grader.vocabulary.findings import Finding
 from grader.vocabulary.formulas import Formula
 
@@ -54,7 +54,7 @@ def own_body(pattern: Pattern, foot: Fraction, length: Fraction, legs: dict[str,
         ),
     )
     measures = {**nearest.measures, "foot_circumference": foot, "foot_length": length, **legs}
-    return Body(name or "yours", measures)
+    return Body(name or YOURS, measures)
 
 
 def own_gauge(pattern: Pattern, gauge: tuple[Fraction, Fraction]) -> Gauge | None:

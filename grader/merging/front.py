@@ -245,8 +245,8 @@ def how_to_read(
         told.append(
             "Where sizes differ, a bold letter stands for a number, the same all through the pattern. Look it up in the"
             " table at the head of the section, in the column of your size: ring that column before you begin. K with a"
-            " letter beside it means: knit so many. Some letters are left out, so that none is taken for K, P, 1 or 0."
-            " A number in plain print is for all sizes."
+            " letter beside it means: knit so many. Some letters are left out, so that none is taken for K, P, 1, 0 or"
+            " a size. A number in plain print is for all sizes."
         )
     elif count > 1:
         told.append(

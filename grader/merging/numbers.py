@@ -17,6 +17,7 @@ _DUAL = r"\d+(?:\.\d+)? cm / (?:\d+[¼½¾]?|[¼½¾]) in\b"  # one length in bo
 _NUMBER = re.compile(r"\d+(?:\.\d+)?[¼½¾]?|[¼½¾]")
 _NUMBER_OR_DUAL = re.compile(f"{_DUAL}|{_NUMBER.pattern}")
 _LETTERS = "ABCDEFGHJLNQRTUVWXYZ"  # no I or O (read as 1 and 0), no K, P, M or S (abbreviations)
+_OF_SIZES = re.compile(r"[A-Z]+")
 _ONE = re.compile(r"\b(st|round|row|stitch|time|chain)\b(?!s)")
 _MANY = {"st": "sts", "round": "rounds", "row": "rows", "stitch": "stitches", "time": "times", "chain": "chains"}
 _AS_NUMBERS = {
@@ -56,6 +57,12 @@ class Lettering:
         return len(self.sizes) > self.bracket
 
     @property
+    def letters(self) -> str:
+        """Those that stand for numbers: none that stands in the name of a size too, such as L or XL."""
+        taken = {letter for size in self.sizes if _OF_SIZES.fullmatch(size) for letter in size}
+        return "".join(letter for letter in _LETTERS if letter not in taken)
+
+    @property
     def number(self) -> re.Pattern[str]:
         """What counts as one number: with letters, a length in both units is one."""
         return _NUMBER_OR_DUAL if self.in_use else _NUMBER
@@ -69,7 +76,7 @@ class Lettering:
                 return self.names[place]
         self.used.add(len(self.known))
         self.known.append(values)
-        self.names.append(_letter_name(len(self.known) - 1))
+        self.names.append(_letter_name(len(self.known) - 1, self.letters))
         return self.names[-1]
 
     def show(self, values: Values) -> str:
@@ -95,9 +102,9 @@ def _contains(row: Values, values: Values) -> bool:
     return all(b in (ABSENT, a) for a, b in zip(row, values, strict=True))
 
 
-def _letter_name(place: int) -> str:
-    turn, letter = divmod(place, len(_LETTERS))
-    return _LETTERS[letter] * (turn + 1)
+def _letter_name(place: int, letters: str) -> str:
+    turn, letter = divmod(place, len(letters))
+    return letters[letter] * (turn + 1)
 
 
 def skeleton(text: str, number: re.Pattern[str] = _NUMBER) -> str:

@@ -162,7 +162,7 @@ class Printer:
         return self.words({size: self.often(block, labels) for size, block in group.items()})
 
     def often(self, block: Block, labels: tuple[str, ...]) -> str:
-        """ "Work 15 rounds, 3.5 cm." or "Work rounds 1 and 2 10 times in all, until 64 sts are left." """
+        """ "Work 15 rounds, 3.5 cm." or "Work these last two rounds 10 times in all, until 64 sts are left." """
         lines = _worked(block)
         kind = lines[0].kind
         until = ""
@@ -177,7 +177,9 @@ class Printer:
             return f"Work {block.times} {kind if block.times == 1 else kind + 's'}{length}{until}."
         times = f"{block.times} {'time' if block.times == 1 else 'times'} in all"
         all_of_it = "" if until else f": {block.times * len(lines)} {kind}s"
-        return f"Work these {_NUMBER_WORDS.get(len(lines), len(lines))} {kind}s {times}{all_of_it}{until}."
+        begins = next((each for each in labels if each), "")
+        these = "these" if re.search(r"\b1\b", begins) else "these last"  # others stand before them
+        return f"Work {these} {_NUMBER_WORDS.get(len(lines), len(lines))} {kind}s {times}{all_of_it}{until}."
 
 
 def gathered(instructions: Iterable[Instruction]) -> tuple[Instruction, ...]:

@@ -18,6 +18,7 @@ from grader.pages.typefaces import width
 _UNDER = 0.17  # of its size, what may reach below the baseline of a number
 _SQUEEZED = 0.92
 _APART = 3.0  # a number that stands out, from the box before it
+_FEW_ROWS, _TORN = 4, 2.5 * WITHIN  # so few rows of boxes stay together where they can: they are counted as one
 _TALLEST_DRAWING = 240.0
 _FEW_LINES = 4  # so few to write on stay together
 _POINTS_PER_MM = 72 / 25.4
@@ -53,7 +54,8 @@ def set_ticks(number: int, measure: float, style: Style, told: str, root: Elemen
                 marks.append(_numbered(box + 1, x + pitch + _APART, measure, row, great, figure))
             elif (box + 1) % 10 == 0 or box == number - 1:
                 marks.append(_numbered(box + 1, x + pitch + 1, 0.0, row, style.small, figure))
-        pieces.append(Piece(row, tuple(marks), "ticks", turn=WITHIN))
+        torn = WITHIN if number > _FEW_ROWS * a_row else _TORN
+        pieces.append(Piece(row, tuple(marks), "ticks", turn=torn))
     return pieces
 
 

@@ -20,6 +20,7 @@ from grader.vocabulary.formulas import Formula, FormulaError, read_formula
 from grader.vocabulary.lengths import print_quantity
 from grader.vocabulary.quantities import UnitError, stitches
 
+REARRANGE = "Rearrange the sts"
 _SLOT = re.compile(r"\{([^{}]*)\}")
 
 
@@ -40,6 +41,8 @@ class Desk:
     section: Section
     ledger: Ledger = field(default_factory=Ledger)
     blocks: list[Block] = field(default_factory=list)
+    _rearranged: Block | None = None  # the last block that only rearranges, and the needles before it
+    _before: tuple[int, ...] = ()
 
     # -- findings
 
@@ -192,6 +195,19 @@ class Desk:
         """A block of words only; `words` are lists of what to say, explain or check."""
         told = {which: " ".join(self.prose(each) for each in several) for which, several in words.items()}
         self.blocks.append(Block(key, (), **told))  # type: ignore[arg-type]
+
+    def rearrange(self, key: tuple[int, ...], span: Span, before: tuple[int, ...]) -> None:
+        """Print the needles as they now are, if they are not as `before`.
+
+        What was rearranged just before, with nothing worked since, would have been in vain: it is taken back.
+        """
+        last = next((block for block in reversed(self.blocks) if block.lines), None)
+        if last is not None and last is self._rearranged:
+            self.blocks.remove(last)
+            before = self._before
+        if self.hands.needles != before:
+            self.arrange(key, REARRANGE, span)
+            self._rearranged, self._before = self.blocks[-1], before
 
     def arrange(self, key: tuple[int, ...], how: str, span: Span, note: str = "") -> None:
         """Print the needles as they now are, as a step that works nothing."""

@@ -91,7 +91,7 @@ def _gather(desk: Desk, region: str, key: Key, step: Step) -> None:
         which = "first" if spans[0][0] == region else "last"
         how = (
             f"Slip the {hands.count_of(region)} {region} sts (the {which} of the round) onto one needle"
-            " and share out the others"
+            " and share out the others, so that you have"
         )
         desk.arrange((*key, -1), how, step.span)
 

@@ -24,7 +24,7 @@ from grader.notation.tree import (
     Run,
     TakeOff,
 )
-from grader.setups.desk import Desk
+from grader.setups.desk import REARRANGE, Desk
 from grader.setups.holding import (
     OFF_THE_CIRCULAR,
     ON_DOUBLE_POINTED,
@@ -271,7 +271,7 @@ def go_to(desk: Desk, step: Step, key: Key, start: tuple[str, str], settled: boo
         desk.put(key, (printed,), words, note="" if unlike else _who_holds_what(desk), last=not unlike)
         if unlike:
             hands.settle()
-            desk.arrange((*key[:-1], key[-1] + 1), "Rearrange the sts", step.span)
+            desk.arrange((*key[:-1], key[-1] + 1), REARRANGE, step.span)
             desk.blocks[-1] = replace(desk.blocks[-1], note=_who_holds_what(desk), check=desk.prose(step.check))
 
 
@@ -330,8 +330,8 @@ def write_arrange(desk: Desk, step: Step, key: Key) -> None:
         go_to(desk, replace(step, say=None, why=None, check=None), (*key, -1), ("start", hands.spans()[1][0]))
     before = desk.hands.needles
     desk.hands.settle()
-    if desk.hands.needles != before and not hands.setup.marker:
-        desk.arrange((*key, 0), "Rearrange the sts", step.span)
+    if not hands.setup.marker:
+        desk.rearrange((*key, 0), step.span, before)
     if step.check:
         desk.put_words((*key, 1), check=[step.check])
 

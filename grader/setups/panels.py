@@ -19,7 +19,7 @@ from grader.models.pattern import Pattern, PickUpPart, Step, StitchPattern, Work
 from grader.notation.counting import MisfitError, is_flexible, repeat_of, resolve, takes
 from grader.notation.multiples import Multiple, clean_cuts, fixed_width, multiple_of
 from grader.notation.tree import Item, Line, Op, Reach, Repeat, Run, TakeOff
-from grader.setups.desk import Desk
+from grader.setups.desk import REARRANGE, Desk
 from grader.setups.hands import Hands
 from grader.setups.holding import whole_repeats
 from grader.vocabulary.findings import Ledger, Span
@@ -178,8 +178,8 @@ def make_ready(desk: Desk, step: Step, key: tuple[int, ...]) -> None:
     if work.in_pattern:
         unit = asked_by(rounds_of(desk, step, work.in_pattern)).repeat
         if unit > 1 and hands.total % unit == 0 and any(count % unit for count in hands.needles):
-            hands.needles = whole_repeats(hands.setup, hands.total, unit)
-            desk.arrange((*key, -1), "Rearrange the sts", step.span)
+            before, hands.needles = hands.needles, whole_repeats(hands.setup, hands.total, unit)
+            desk.rearrange((*key, -1), step.span, before)
         return
     named = {name: written.in_pattern for name, written in work.by_region if written.in_pattern}
     if all(hands.count_of(name) for name in named):
@@ -200,7 +200,7 @@ def settle_for(desk: Desk, key: tuple[int, ...], span: Span, worked: dict[str, S
             hands.needles = with_clean_joins(hands, even, cuts)
         hands.uneven = hands.uneven or hands.needles != even
     if hands.needles != before:
-        desk.arrange(key, "Rearrange the sts", span)
+        desk.rearrange(key, span, before)
 
 
 def on_whole_needles(desk: Desk, key: tuple[int, ...], span: Span, line: Line) -> None:
@@ -213,7 +213,7 @@ def on_whole_needles(desk: Desk, key: tuple[int, ...], span: Span, line: Line) -
         desk.blocks.append(Block(key, (desk.printed(TakeOff(), "arrange", span, regions=hands.spans()),)))
     if not hands.setup.marker and any(count % unit for count in hands.needles):
         hands.needles = whole_repeats(hands.setup, hands.total, unit)
-        desk.arrange(key, "Rearrange the sts", span)
+        desk.arrange(key, REARRANGE, span)
 
 
 def _shapes(line: Line, count: int) -> bool:

@@ -11,7 +11,7 @@ from grader.models.pattern import Step, StitchPattern, Written
 from grader.notation.counting import MisfitError, SplitError, Stretch, resolve, split
 from grader.notation.multiples import left_between
 from grader.notation.tree import Line, Part, Round, Run
-from grader.setups.desk import Desk
+from grader.setups.desk import REARRANGE, Desk
 from grader.setups.panels import (
     centred,
     check_columns,
@@ -200,7 +200,7 @@ def work_round(desk: Desk, step: Step, key: Key) -> PrintedLine:
     hands, work = desk.hands, desk.work(step)
     if not hands.setup.marker and len(hands.needles) < hands.setup.needles <= hands.total // 2:
         hands.settle()  # after a piece on one needle, the needle left over comes into use again
-        desk.arrange((*key, -2), "Rearrange the sts", step.span)
+        desk.arrange((*key, -2), REARRANGE, step.span)
     if work.in_pattern:
         return _pattern_round(desk, step, key, rounds_of(desk, step, work.in_pattern))
     if work.whole is not None:

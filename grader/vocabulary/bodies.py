@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from fractions import Fraction
 
+YOURS = "yours"  # the name of the one foot of a knitter who gave none
+
 
 @dataclass(frozen=True, slots=True)
 class Body:
