@@ -29,6 +29,7 @@ _WORDS = (
 )
 _COUNTED = ("round", "row")
 _TAIL_WIDTHS, _TO_WEAVE_IN = 3, Fraction(15, 100)  # a tail is 3 x the edge and 15 cm: an estimate, common practice
+_NONE, _ALL = Fraction(0), Fraction(1)
 _CLOSING = Fraction(30, 100)  # metres to close a toe and weave the end in: an estimate, common practice
 
 
@@ -144,10 +145,10 @@ def _stripes(passes: Sequence[Pass], ask: Ask) -> Iterator[Laid]:
         for at, each in itertools.islice(own, bisect.bisect_right(ends, begin), None):
             if each.begin >= end:
                 break
-            long = each.end - each.begin
-            shares.append(
-                Share(at, (max(begin, each.begin) - each.begin) / long, (min(end, each.end) - each.begin) / long)
-            )
+            # most passes lie wholly in a stripe: nothing to divide
+            first = _NONE if begin <= each.begin else (begin - each.begin) / (each.end - each.begin)
+            last = _ALL if each.end <= end else (end - each.begin) / (each.end - each.begin)
+            shares.append(Share(at, first, last))
         yield Laid(index, begin, end, tuple(shares))
         index = (index + 1) % len(ask.repeat)
         begin, until = end, until + ask.repeat[index].metres

@@ -6,8 +6,10 @@ text, so that no number passes through a float and no word becomes a truth value
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 
 import yaml
@@ -20,6 +22,7 @@ from grader.vocabulary.findings import Finding, Span
 DEEPEST = 40
 MOST_NODES = 20_000
 LONGEST_TEXT = 4_000
+_UNPRINTABLE = re.compile("[\x00-\x08\x0b-\x1f\ud800-\udfff]")
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
@@ -81,11 +84,16 @@ class Node:
 
     def walk(self, path: tuple[str | int, ...] = ()) -> Iterator[tuple[tuple[str | int, ...], Node]]:
         """Every value below and including this one, with its path."""
-        yield path, self
+        found: list[tuple[tuple[str | int, ...], Node]] = []
+        self._gather(path, found)
+        return iter(found)
+
+    def _gather(self, path: tuple[str | int, ...], found: list[tuple[tuple[str | int, ...], Node]]) -> None:
+        found.append((path, self))
         for name, value in self.entries:
-            yield from value.walk((*path, name.text))
+            value._gather((*path, name.text), found)
         for number, item in enumerate(self.items):
-            yield from item.walk((*path, number))
+            item._gather((*path, number), found)
 
     def without(self, dropped: set[int]) -> Node:
         """A copy that leaves out the nodes whose `id` is in `dropped`."""
@@ -149,28 +157,31 @@ class _Scan:
         mark = mistake.context_mark if at_context and mistake.context_mark else mistake.problem_mark
         self.refuse("yaml", words, self.mark(mark), mend)
 
-    def mark(self, mark: Any) -> Span:
+    def place_of(self, mark: Any) -> tuple[int, int]:
+        """Line and column from 0; the end of the last line for what stands behind it."""
         line = min(mark.line, len(self.source.lines) - 1) if mark else 0
-        return self.source.span(line, mark.column if mark and mark.line == line else len(self.source.lines[line]))
+        return line, mark.column if mark and mark.line == line else len(self.source.lines[line])
+
+    def mark(self, mark: Any) -> Span:
+        return self.source.span(*self.place_of(mark))
 
     def refuse(self, code: str, message: str, span: Span, mend: str) -> None:
         self.findings.append(Finding(code, message, span, mend=mend))
         self.fatal = True
 
     def take(self, event: yaml.Event) -> None:
-        span = self.mark(event.start_mark)
-        if isinstance(event, yaml.DocumentStartEvent):
+        if isinstance(event, (yaml.ScalarEvent, yaml.CollectionStartEvent)):
+            self.value(event)
+        elif isinstance(event, yaml.DocumentStartEvent):
             self.documents += 1
             if self.documents > 1:
                 mend = "keep one pattern in one file"
-                self.refuse("yaml", "a second document starts here", span, mend)
+                self.refuse("yaml", "a second document starts here", self.mark(event.start_mark), mend)
                 raise _Stop
         elif isinstance(event, yaml.AliasEvent):
             mend = "write the value out; a line that begins with * goes into quotes"
-            self.refuse("yaml", "aliases are not a part of a pattern file", span, mend)
+            self.refuse("yaml", "aliases are not a part of a pattern file", self.mark(event.start_mark), mend)
             self.place(self.text(event, "", "'"))
-        elif isinstance(event, yaml.ScalarEvent | yaml.CollectionStartEvent):
-            self.value(event, span)
         elif isinstance(event, yaml.CollectionEndEvent):
             last = self.open.pop()
             self.place(
@@ -185,40 +196,63 @@ class _Scan:
                 )
             )
 
-    def value(self, event: yaml.ScalarEvent | yaml.CollectionStartEvent, span: Span) -> None:
+    def value(self, event: yaml.ScalarEvent | yaml.CollectionStartEvent) -> None:
         if event.anchor is not None:
-            self.refuse("yaml", "anchors are not a part of a pattern file", span, "delete the & and its word")
+            self.refuse(
+                "yaml",
+                "anchors are not a part of a pattern file",
+                self.mark(event.start_mark),
+                "delete the & and its word",
+            )
         if event.tag is not None:
-            self.refuse("yaml", "tags are not a part of a pattern file", span, "delete the ! and its word")
+            self.refuse(
+                "yaml",
+                "tags are not a part of a pattern file",
+                self.mark(event.start_mark),
+                "delete the ! and its word",
+            )
         self.nodes += 1
         if self.nodes > MOST_NODES:
-            self.refuse("too-large", f"this file holds more than {MOST_NODES} values", span, "one pattern, one file")
+            self.refuse(
+                "too-large",
+                f"this file holds more than {MOST_NODES} values",
+                self.mark(event.start_mark),
+                "one pattern, one file",
+            )
             raise _Stop
         if isinstance(event, yaml.ScalarEvent):
-            self.scalar(event, span)
+            self.scalar(event)
             return
         if len(self.open) >= DEEPEST:
             mend = "a pattern file needs ten levels at the most"
-            self.refuse("too-large", f"values stand more than {DEEPEST} levels deep here", span, mend)
+            self.refuse(
+                "too-large", f"values stand more than {DEEPEST} levels deep here", self.mark(event.start_mark), mend
+            )
             raise _Stop
         kind = "map" if isinstance(event, yaml.MappingStartEvent) else "list"
-        self.open.append(_Open(kind, span.line - 1, span.column - 1, bool(event.flow_style)))
+        self.open.append(_Open(kind, *self.place_of(event.start_mark), bool(event.flow_style)))
 
-    def scalar(self, event: yaml.ScalarEvent, span: Span) -> None:
+    def scalar(self, event: yaml.ScalarEvent) -> None:
         style = event.style if event.style in ("'", '"', "|", ">") else ""
         text = event.value.removesuffix("\n") if style in ("|", ">") else event.value
         if len(text) > LONGEST_TEXT:
             mend = "break it into several steps or notes"
-            self.refuse("too-large", f"this text is longer than {LONGEST_TEXT} characters", span, mend)
-        elif any((ord(sign) < 32 and sign not in "\n\t") or 0xD800 <= ord(sign) < 0xE000 for sign in text):
-            self.refuse("character", "this text spells a character that can't be printed", span, "leave it out")
+            self.refuse(
+                "too-large", f"this text is longer than {LONGEST_TEXT} characters", self.mark(event.start_mark), mend
+            )
+        elif _UNPRINTABLE.search(text):
+            self.refuse(
+                "character",
+                "this text spells a character that can't be printed",
+                self.mark(event.start_mark),
+                "leave it out",
+            )
         if style in ("'", '"'):
-            self.quoted = (event.start_mark, self.mark(event.end_mark).line - 1)
+            self.quoted = (event.start_mark, self.place_of(event.end_mark)[0])
         self.place(self.text(event, text, style))
 
     def text(self, event: yaml.Event, text: str, style: str) -> Node:
-        place = self.mark(event.start_mark)
-        return Node("text", self.source, place.line - 1, place.column - 1, text, style)
+        return Node("text", self.source, *self.place_of(event.start_mark), text, style)
 
     def place(self, node: Node) -> None:
         """Put a finished node where it belongs: under its key, into its list, or at the root."""
@@ -247,6 +281,13 @@ class _Scan:
 
 def read_tree(source: Source) -> tuple[Node | None, list[Finding]]:
     """The tree of a source, None if it can't be used; duplicate keys are reported and the first one kept."""
+    root, findings = _known(source)
+    return root, list(findings)
+
+
+@lru_cache(maxsize=64)
+def _known(source: Source) -> tuple[Node | None, tuple[Finding, ...]]:
+    """The same text, as that of a part that many patterns take, is scanned once; nobody can change a tree."""
     scan = _Scan(source)
     scan.run()
     if not scan.fatal and (scan.root is None or scan.root.kind != "map"):
@@ -257,4 +298,4 @@ def read_tree(source: Source) -> tuple[Node | None, list[Finding]]:
             span,
             "start from the pattern that `grader new` writes",
         )
-    return (None if scan.fatal else scan.root), scan.findings
+    return (None if scan.fatal else scan.root), tuple(scan.findings)

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 
 from grader.vocabulary.foot_measures import (
     People,
@@ -103,13 +104,21 @@ def _of_adult(people: People, wanted: str, known: Known, weight: float) -> Expec
     if wanted == "instep_girth":
         return _instep(_part(known, _GIRTH) or _of_adult(people, _GIRTH, known, weight), weight)
     names = [name for name in people.mean if name in known and name != wanted]
-    together_with = [people.covariance[wanted, name] for name in names]
-    slopes = _solved([[people.covariance[a, b] for b in names] for a in names], together_with)
+    slopes, spread = _slopes(people.name, wanted, tuple(names))
     mean = people.mean[wanted] + sum(
         slope * (known[name] - people.mean[name]) for slope, name in zip(slopes, names, strict=True)
     )
+    return Expected(mean, spread, weight)
+
+
+@cache
+def _slopes(whom: str, wanted: str, names: tuple[str, ...]) -> tuple[tuple[float, ...], float]:
+    """How far `wanted` goes with each of the measures that are known, and how far people then still differ."""
+    people = next(each for each in adults() if each.name == whom)
+    together_with = [people.covariance[wanted, name] for name in names]
+    slopes = _solved([[people.covariance[a, b] for b in names] for a in names], together_with)
     left = people.covariance[wanted, wanted] - sum(a * b for a, b in zip(slopes, together_with, strict=True))
-    return Expected(mean, math.sqrt(max(left, 1e-9)), weight)
+    return tuple(slopes), math.sqrt(max(left, 1e-9))
 
 
 def _density(people: People, known: Known) -> float:

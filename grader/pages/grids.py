@@ -18,7 +18,7 @@ _MOST_LINES = 12
 _FOLD = 10  # a list of pairs longer than this goes into two columns side by side
 _HEAD_LINES = 2  # a table of more lines in its head is set over both columns
 _TORN = NEVER * 0.8  # what it costs to split rows that belong together: less than a head without a row
-_KEPT, _KEPT_HIGH = 8, 240.0  # a table of at most so many rows, or no higher than so many points, isn't split
+_KEPT, _FEW_HIGH, _KEPT_HIGH = 8, 320.0, 240.0  # a table isn't split up to a height, one of few rows to a greater
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,10 +217,15 @@ def _pieces(grid: Grid, layout: _Layout, wide: bool, table: Element, goes_on: bo
     close = Rule(0, 0, layout.total, 0, accent)
     last = pieces[-1]
     last.marks = (*last.marks, close._replace(y1=last.height, y2=last.height))
-    kept = len(grid.rows) <= _KEPT or sum(piece.height for piece in pieces) <= _KEPT_HIGH
+    high = sum(piece.height for piece in pieces)
+    kept = high <= (_FEW_HIGH if len(grid.rows) <= _KEPT else _KEPT_HIGH)
     for piece in pieces[1:]:
         piece.turn = _TORN if kept else ROW
-    for index, turn in ((2, _TORN), (len(pieces) - 1, _TORN), (1, NEVER)):
+    for index, turn in (
+        (2, _TORN),
+        (len(pieces) - 1, _TORN),
+        (1, 2 * NEVER),
+    ):  # a head never stands without a row, whatever it costs
         if 0 < index < len(pieces):
             pieces[index].turn = turn
     return pieces

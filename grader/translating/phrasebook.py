@@ -51,7 +51,8 @@ class Phrasebook:
         """A text of that group in the other language, its numbers still hidden; None if no phrase fits it."""
         if group == "numbers":
             return self._numbers(text)
-        key = (group, text, tuple(values[ord(each) - FIRST_MASK] for each in text if "\ue000" <= each <= "\uf8ff"))
+        hidden = "" if text.isascii() else text
+        key = (group, text, tuple(values[ord(each) - FIRST_MASK] for each in hidden if "\ue000" <= each <= "\uf8ff"))
         if key not in self.known:
             self.known[key] = None  # a phrase within itself is none
             self.known[key] = next(self._sayings(group, text, values), None)
@@ -61,7 +62,10 @@ class Phrasebook:
         for template in self.plain.get(group, {}).get(key_of(text), ()):
             for slots in template.fits(text, values, units=False):
                 yield template.filled(slots, values, self.form)
+        lower = text.lower()
         for template in self.nested.get(group, ()):
+            if not template.may_fit(lower):
+                continue
             for slots in template.fits(text, values, units=False):
                 told: dict[str, str] = {}
                 for name, inner in slots.items():

@@ -110,7 +110,10 @@ class Speaker:
 
     def _fitting(self, text: str, values: Sequence[str]) -> str | None:
         found = None
+        lower = text.lower()
         for template in (*self.plain.get(key_of(text), ()), *self.nested):
+            if not template.may_fit(lower):
+                continue
             for slots in template.fits(text, values, units=True):
                 told = self._filled(template, slots, values)
                 if told is None:
