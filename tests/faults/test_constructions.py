@@ -62,13 +62,15 @@ def test_what_finds_them_are_many_checks_and_not_one() -> None:
 
 def test_the_words_of_every_construction_are_mistaken() -> None:
     kinds = {slip.kind for name in CONSTRUCTIONS for slip in pattern_slips(bench_of(name).text)}
-    kinds |= {
-        each.kind for name in CONSTRUCTIONS for sock in bench_of(name).socks for each in misprints(sock.instructions)
-    }
-    assert kinds >= {
+    wanted = {
         *("increase lost", "cable lost", "cable swapped", "colour swapped", "colour lost", "double stitch lost"),
         *("waste yarn count off", "open count off", "turn lost", "marker words lost", "graft count off"),
     }
+    for sock in (sock for name in CONSTRUCTIONS for sock in bench_of(name).socks):
+        if kinds >= wanted:
+            break  # no sock more can make them fewer
+        kinds |= {each.kind for each in misprints(sock.instructions)}
+    assert kinds >= wanted
 
 
 @pytest.mark.parametrize("name", CONSTRUCTIONS)

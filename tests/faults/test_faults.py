@@ -69,7 +69,11 @@ def test_what_finds_them_are_many_checks_and_not_one(outcomes: list[Outcome]) ->
 
 def test_every_kind_of_mistake_is_drawn(bench: Bench) -> None:
     in_file = {slip.kind for slip in pattern_slips(bench.text)}
-    in_print = {each.kind for sock in bench.sound.socks for each in misprints(sock.instructions)}
+    in_print: set[str] = set()
+    for sock in bench.sound.socks:
+        in_print |= {each.kind for each in misprints(sock.instructions)}
+        if len(in_print) >= 22:
+            break  # no sock more can make them fewer
     assert len(in_file) >= 18
     assert len(in_print) >= 22
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 _NUMBER = re.compile(r"(?:(?<=\b[KP])|(?<=\b[Ss]l)|(?<![\w.]))\d+(?!\.?\d)")
 _SWAPS = (
@@ -98,8 +99,13 @@ def _kind_of_number(text: str) -> Callable[[int], str]:
     return kind
 
 
-def slips(text: str) -> Iterator[Slip]:
-    """Every single slip of the pen in one line."""
+@lru_cache(maxsize=4096)
+def slips(text: str) -> tuple[Slip, ...]:
+    """Every single slip of the pen in one line; the same line stands in many socks."""
+    return tuple(_slips(text))
+
+
+def _slips(text: str) -> Iterator[Slip]:
     yield from numbers_off(text, _kind_of_number(text))
     for pattern, others in _SWAPS:
         for match in re.finditer(pattern, text):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from math import lcm
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -18,9 +19,7 @@ _one = st.tuples(st.integers(1, 12), st.integers(0, 14))
 def test_the_numbers_found_are_all_there_are(asked: list[tuple[int, int]]) -> None:
     """None where no number of a whole period meets all; else every number of the answer, and no other."""
     found = common(Congruence(Fraction(step), Fraction(plus)) for step, plus in asked)
-    period = 1
-    for step, _ in asked:
-        period *= step
+    period = lcm(*(step for step, _ in asked))
     right = [number for number in range(period) if all((number - plus) % step == 0 for step, plus in asked)]
     if found is None:
         assert right == []
