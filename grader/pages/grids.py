@@ -18,6 +18,7 @@ _MOST_LINES = 12
 _FOLD = 10  # a list of pairs longer than this goes into two columns side by side
 _HEAD_LINES = 2  # a table of more lines in its head is set over both columns
 _TORN = NEVER * 0.8  # what it costs to split rows that belong together: less than a head without a row
+_TALL = 100.0  # points of a row
 _KEPT, _FEW_HIGH, _KEPT_HIGH = 8, 320.0, 240.0  # a table isn't split up to a height, one of few rows to a greater
 
 
@@ -221,11 +222,10 @@ def _pieces(grid: Grid, layout: _Layout, wide: bool, table: Element, goes_on: bo
     kept = high <= (_FEW_HIGH if len(grid.rows) <= _KEPT else _KEPT_HIGH)
     for piece in pieces[1:]:
         piece.turn = _TORN if kept else ROW
-    for index, turn in (
-        (2, _TORN),
-        (len(pieces) - 1, _TORN),
-        (1, 2 * NEVER),
-    ):  # a head never stands without a row, whatever it costs
+    second = (
+        _TORN if len(pieces) > 1 and pieces[1].height <= _TALL else ROW
+    )  # a tall row is company enough for the head
+    for index, turn in ((2, second), (len(pieces) - 1, _TORN), (1, NEVER)):
         if 0 < index < len(pieces):
             pieces[index].turn = turn
     return pieces
