@@ -63,13 +63,17 @@ class Phrasebook:
             for slots in template.fits(text, values, units=False):
                 yield template.filled(slots, values, self.form)
         lower = text.lower()
+        heard: dict[tuple[str, str], str | None] = {}  # the ways in which a text fits share most of their slots
         for template in self.nested.get(group, ()):
             if not template.may_fit(lower):
                 continue
             for slots in template.fits(text, values, units=False):
                 told: dict[str, str] = {}
                 for name, inner in slots.items():
-                    said = self._slot(template, name, inner, values)
+                    kind = template.kinds.get(name, "")
+                    if kind and (kind, inner) not in heard:
+                        heard[kind, inner] = self.said(kind, inner, values)
+                    said = heard[kind, inner] if kind else inner
                     if said is None:
                         break
                     told[name] = said
@@ -81,10 +85,6 @@ class Phrasebook:
         (comma, last), (other_comma, other_last) = self.joins
         listed = re.fullmatch(rf"({MASK}(?:{re.escape(comma)}{MASK})*){re.escape(last)}({MASK})", text)
         return f"{listed[1].replace(comma, other_comma)}{other_last}{listed[2]}" if listed else None
-
-    def _slot(self, template: Template, name: str, inner: str, values: Sequence[str]) -> str | None:
-        kind = template.kinds.get(name, "")
-        return self.said(kind, inner, values) if kind else inner
 
 
 def with_kinds(template: Template) -> Template:
