@@ -25,7 +25,8 @@ from .unmerging import Reader, Section, Told, in_figures, plural
 SHIPPED = Path(__file__).resolve().parents[2] / "patterns" / "ninepenny_bridge.yaml"
 _WORDS = {"two": 2, "three": 3, "four": 4}
 _OFTEN = re.compile(
-    r"Work (?:(?P<alone>\d+) (?:rounds|rows)|these (?:last )?(?P<lines>\w+) (?:rounds|rows) (?P<times>\d+) times in all)"
+    r"Work (?:(?P<alone>\d+) (?:rounds|rows)"
+    r"|these (?:last )?(?P<lines>\w+) (?:rounds|rows) (?P<times>\d+) times in all)"
     r"(?:: (?P<whole>\d+) (?:rounds|rows))?"
     r"(?:, (?P<length>[^,]*? (?:cm|in)))?(?:, until (?:there are )?(?P<until>\d+) sts(?: are left)?)?\."
 )
