@@ -222,9 +222,7 @@ def _pieces(grid: Grid, layout: _Layout, wide: bool, table: Element, goes_on: bo
     kept = high <= (_FEW_HIGH if len(grid.rows) <= _KEPT else _KEPT_HIGH)
     for piece in pieces[1:]:
         piece.turn = _TORN if kept else ROW
-    second = (
-        _TORN if len(pieces) > 1 and pieces[1].height <= _TALL else ROW
-    )  # a tall row is company enough
+    second = _TORN if len(pieces) > 1 and pieces[1].height <= _TALL else ROW  # a tall row is company enough
     for index, turn in ((2, second), (len(pieces) - 1, _TORN), (1, NEVER)):
         if 0 < index < len(pieces):
             pieces[index].turn = turn
