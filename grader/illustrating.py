@@ -6,6 +6,7 @@ import re
 import unicodedata
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from grader.merging import Knitted
 from grader.merging.documents import sketch_measures
@@ -14,6 +15,9 @@ from grader.models.document import ChartText, DiagramText, Document
 from grader.models.drawing import Drawing
 from grader.models.edition import Edition
 from grader.models.pattern import Pattern
+
+if TYPE_CHECKING:
+    from grader.pages.styles import Style
 
 CHART_ROOM_MM = {"a4": (165.0, 212.0), "letter": (165.0, 198.0), "a5": (110.0, 130.0)}  # text less what stands above
 
@@ -25,13 +29,12 @@ def charts_of(
 ) -> tuple[tuple[ChartText, ...], dict[str, Drawing]]:
     """The charts of the stitch patterns that are knitted and worth one, and their drawings by file name."""
     from grader.charting import chart, chart_key, chart_size, draw_chart, is_worth_a_chart
-    from grader.pages import style_named
 
     sections = (section for sock in knitted for section in sock.instructions.sections)
     used = {name for section in sections for block in section.blocks for line in block.lines for name in fabrics(line)}
     texts: list[ChartText] = []
     drawings: dict[str, Drawing] = {}
-    grown = style_named(edition.of.style).enlarged(edition.looks.larger).grown  # pages will make the drawing larger
+    grown = style_of(edition).grown  # pages will make the drawing larger
     room, least = tuple(each / grown for each in CHART_ROOM_MM[edition.paper]), LEAST_TYPE if grown > 1 else 0.0
     for each in pattern.stitch_patterns:
         drawn = chart(each) if each.name in used else None
@@ -50,6 +53,13 @@ def charts_of(
         words = tuple((row.looks, row.worked, row.name) for row in key)
         texts.append(ChartText(each.name, each.label, pictures, size, reading, words, bool(each.sides)))
     return tuple(texts), drawings
+
+
+def style_of(edition: Edition) -> Style:
+    """How large the type of an edition is, with what a designer asks for; her typefaces and colours apart."""
+    from grader.pages import style_named
+
+    return style_named(edition.of.style).enlarged(edition.looks.larger)
 
 
 def with_diagrams(

@@ -9,7 +9,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from grader.illustrating import CHART_ROOM_MM, charts_of, file_stem, reasons_of, with_diagrams
+from grader.illustrating import CHART_ROOM_MM, charts_of, file_stem, reasons_of, style_of, with_diagrams
 from grader.merging import Choice, Knitted, merge
 from grader.merging.documents import sketch_measures
 from grader.models.document import Document
@@ -168,10 +168,9 @@ def draft(checked: Checked, edition: Edition, stem: str, shared: str) -> Draft:
 def _bracket(edition: Edition) -> int:
     """How many sizes may stand in brackets: no more than go on a line."""
     from grader.merging import LONGEST_BRACKET
-    from grader.pages import sizes_abreast, style_named
+    from grader.pages import sizes_abreast
 
-    style = style_named(edition.of.style).enlarged(edition.looks.larger)
-    return min(LONGEST_BRACKET, sizes_abreast(edition.paper, style))
+    return min(LONGEST_BRACKET, sizes_abreast(edition.paper, style_of(edition)))
 
 
 def _sayer(edition: Edition) -> Callable[[str], str]:

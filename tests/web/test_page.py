@@ -8,7 +8,11 @@ from pathlib import Path
 
 import pytest
 
+from grader.loading import load_language
 from grader.models.looks import Looks
+from grader.translating import spaced, translator
+from grader.web.phrases import phrases
+from grader.web.sizes import Sizes
 
 from .reading_back import (
     BRACKETS,
@@ -142,6 +146,14 @@ def test_sizes_can_be_chosen_in_every_language(language: str, bracket: str, only
     assert "".join(found.itertext()) == bracket
     assert text(of_class(found, "s4")[0]) == {"de": "72", "fr": "–", "en": "72"}[language[:2]]
     assert [each.attrib["class"] for each in of_class(tree, "only")] == ["only of-s1 of-s2 of-s3 of-s5"]
+
+
+@pytest.mark.parametrize("name", ["de", "fr"])
+def test_a_page_knows_how_its_language_says_for_which_sizes_a_line_is(name: str) -> None:
+    language, found = load_language(name)
+    assert language is not None, found
+    said = spaced(translator(language).text("Sizes XS to M and XL only:"), language)
+    assert Sizes(("XS", "S", "M", "L", "XL"), phrases(language.tag)).only(said) == (0, 1, 2, 4)
 
 
 def test_rounds_are_ticked_in_groups_of_five_with_names() -> None:
