@@ -1,8 +1,8 @@
 """Where the stripes of a yarn come to lie: the worked record laid along the yarn, line by line.
 
 Rounds of a stripe = its metres / (stitches of a round x metres per stitch): the trade's rule, here with the stitches
-that each line really makes. The metres per stitch follow from the gauge (`grader/vocabulary/loop_length.py`),
-so they are an estimate until a swatch is unravelled and measured.
+that each line really makes. The metres per stitch follow from the gauge (`stitch_cm` of
+`grader/vocabulary/yarn_factors.py`), so they are an estimate until a swatch is unravelled and measured.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from grader.models.graded import Graded
 from grader.models.pattern import Pattern
 from grader.models.record import Record, WorkedLine
 from grader.models.stripes import Ask, Laid, PartRounds, Pass, Share, StripedPair, StripedSock
-from grader.vocabulary.loop_length import loop_length_cm
+from grader.vocabulary.yarn_factors import stitch_cm
 
 _WORDS = (
     ("toe", ("toe",)),
@@ -69,8 +69,8 @@ def stripe_pair(pattern: Pattern, graded: Graded, records: Sequence[Record], ask
 
 
 def stitch_metres(pattern: Pattern) -> Fraction:
-    """Metres of yarn in one stitch at the gauge of the pattern (Munden 1959, wet relaxed; an estimate for ribs)."""
-    return Fraction(loop_length_cm(float(pattern.gauge.stitches), float(pattern.gauge.rounds))) / 100
+    """Metres of yarn in one stitch at the gauge of the pattern (`stitch_cm`; an estimate for ribs)."""
+    return Fraction(stitch_cm(float(pattern.gauge.stitches), float(pattern.gauge.rounds))) / 100
 
 
 def _named(graded: Graded, name: str) -> Fraction | None:

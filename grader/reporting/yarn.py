@@ -33,8 +33,9 @@ def print_yarn(pattern: Pattern, uses: Mapping[str, YarnUse]) -> str:
         (
             _columns(rows, 2 if coloured else 1),
             "",
-            "For a pair, ends and swatch included; the parts are in metres. Range: what a gauge half a stitch and",
-            "half a round off, the washing, and estimates for edges, slipped stitches and the like may come to.",
+            "For a pair, ends and swatch included; the parts are in metres. Range: what your own hand, a gauge half a",
+            "stitch and half a round off, the washing, and estimates for edges, slipped stitches and the like may",
+            "come to.",
             f"Balls ({sold}): the second number is safe if the pair takes the most and the balls",
             f"are light; balls sold as 100 g weighed {100 * light:.0f} to {100 * heavy:.0f} g. Weigh yours.",
         )

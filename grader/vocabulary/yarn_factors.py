@@ -1,7 +1,8 @@
 """What stitches, edges and ends take of yarn beside a plain knitted loop, and how sure that is.
 
-Sources and status row by row in `grader/data/yarn_use.yaml`: the plain loop is geometry, strands behind stitches are
-computed from their width, most others are estimates and carry how far they may lie off.
+Sources and status row by row in `grader/data/yarn_use.yaml`: the plain loop is geometry, what a hand takes beyond it a
+calibration on weighed pairs, strands behind stitches are computed from their width, most others are estimates and carry
+how far they may lie off.
 """
 
 from __future__ import annotations
@@ -9,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
-from grader.vocabulary.loop_length import relaxation_state
+from grader.vocabulary.loop_length import loop_length_cm, relaxation_state
 from grader.vocabulary.reference import read_reference
 from grader.vocabulary.stitches import MANNERS, Stitch, stitch_named
 
@@ -23,6 +24,28 @@ class Factor:
     takes: float
     give: float
     status: str
+
+
+@dataclass(frozen=True, slots=True)
+class Hand:
+    """How many times the geometry's loop a stitch knitted by hand takes, how far that may lie off, as a share, and from
+    how many weighed pairs it was found."""
+
+    takes: float
+    give: float
+    pairs: int
+
+
+def stitch_cm(stitches_per_cm: float, rounds_per_cm: float) -> float:
+    """The yarn in one plain stitch knitted by hand, in cm: the geometry's loop (Munden 1959) times the calibration."""
+    return loop_length_cm(stitches_per_cm, rounds_per_cm) * hand().takes
+
+
+@cache
+def hand() -> Hand:
+    """The calibration on pairs that others have knitted by hand and weighed."""
+    row = read_reference("yarn_use")["hand"]
+    return Hand(float(row["takes"]), float(row["give"]), int(row["pairs"]))
 
 
 def factor(kind: str) -> Factor:

@@ -13,7 +13,7 @@ from grader.models.record import Record, WorkedLine
 from grader.models.yarn import PARTS, Amount, YarnUse
 from grader.vocabulary.loop_length import loop_length_cm
 from grader.vocabulary.techniques import WAYS
-from grader.vocabulary.yarn_factors import beside, constants_give
+from grader.vocabulary.yarn_factors import beside, constants_give, hand, stitch_cm
 from grader.yarn_use.lines import Gauged, Length, length_of
 
 _FINISHING = ("graft", "gather", "bind_off")
@@ -29,13 +29,14 @@ _WORDS = {  # a word in the name of a section tells its part; the first that is 
 def yarn_for_pair(pattern: Pattern, record: Record) -> YarnUse:
     """Yarn for two socks like this one: whole, by part and by colour, ends and swatch included.
 
-    The length of a loop follows from the gauge by the geometry of plain knitting (Munden 1959, wet relaxed, as a worn
-    and washed sock is; see `grader/vocabulary/loop_length.py`). Cables, slipped stitches, floats and edges have factors
-    of their own, see `grader/data/yarn_use.yaml`. The range holds a count of the gauge that is half a stitch and half a
-    round wrong, the states of the fabric from dry to fully relaxed, and what is only estimated.
+    The length of a stitch follows from the gauge by the geometry of plain knitting (Munden 1959, wet relaxed, as a worn
+    and washed sock is; see `grader/vocabulary/loop_length.py`), times what hands were found to take beyond it. Cables,
+    slipped stitches, floats and edges have factors of their own, see `grader/data/yarn_use.yaml`. The range holds a
+    count of the gauge that is half a stitch and half a round wrong, the states of the fabric from dry to fully relaxed,
+    how far weighed pairs lay apart, and what is only estimated.
     """
     stitches, rounds = float(pattern.gauge.stitches), float(pattern.gauge.rounds)
-    gauged = Gauged(float(loop_length_cm(stitches, rounds)), 1 / stitches)
+    gauged = Gauged(stitch_cm(stitches, rounds), 1 / stitches)
     colours = tuple(colour.name for colour in pattern.colours) or ("",)
     closed = any(_is_closed(step.by) for section in pattern.sections for step in section.steps)
     parts = {colour: dict[str, Length]() for colour in colours}
@@ -50,7 +51,7 @@ def yarn_for_pair(pattern: Pattern, record: Record) -> YarnUse:
         in_hand = next((name for name, _ in reversed(line.yarns) if name), in_hand)
     ends = _ends(record.lines, colours)
     swatch = beside("swatch_cm") ** 2 * stitches * rounds * gauged.loop / 100
-    base = hypot(constants_give(), _gauge_give(stitches, rounds))
+    base = hypot(constants_give(), _gauge_give(stitches, rounds), hand().give)
     ratio = {each.name: float(each.grams / each.metres) for each in pattern.colours}
     usual = float(pattern.yarn.grams / pattern.yarn.metres)
     uses = {

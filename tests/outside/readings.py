@@ -110,8 +110,9 @@ def _girth(checked: Checked, sock: Sock, unit: Fraction) -> int | float:
 
 
 def _grams(checked: Checked, sock: Sock) -> float:
-    """Yarn for a pair in grams."""
-    return yarn_for_pair(checked.pattern, sock.record).grams_pair
+    """Yarn for a pair in grams, without the swatch: those who advise balls for a pair reckon with none."""
+    use = yarn_for_pair(checked.pattern, sock.record)
+    return use.grams_pair - use.swatch.grams
 
 
 _OF_THE_SOCK: dict[str, Callable[[Sock], Reading]] = {

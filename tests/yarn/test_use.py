@@ -18,8 +18,7 @@ from grader.models.record import Record
 from grader.models.yarn import Amount, YarnUse, balls_to_buy
 from grader.pipeline import Checked, Wanted, check
 from grader.publishing import yarn_uses
-from grader.vocabulary.loop_length import loop_length_cm
-from grader.vocabulary.yarn_factors import beside, factor, kind_of
+from grader.vocabulary.yarn_factors import beside, factor, hand, kind_of, stitch_cm
 from grader.yarn_use import contrast_for, with_contrast, yarn_for_pair
 from grader.yarn_use.lines import Gauged, length_of, new_loops
 from grader.yarn_use.pairs import part_of
@@ -93,11 +92,11 @@ def test_the_same_stitches_in_yarn_twice_as_thick_take_twice_as_much(times: floa
 
 
 def test_plain_rounds_take_the_loops_of_the_geometry() -> None:
-    """64 stitches at 32 x 44: 64 loops of sqrt(21.6 / (3.2 x 4.4)) cm each."""
+    """64 stitches at 32 x 44: 64 loops of sqrt(21.6 / (3.2 x 4.4)) cm each, and a tenth for the hand."""
     _, record, use = worked(with_foot(pattern_named("ninepenny_bridge"), 22.5, 25, 18))
     plain = next(line for line in record.lines if line.section == "Leg")
-    gauged = Gauged(loop_length_cm(3.2, 4.4), 1 / 3.2)
-    assert length_of(plain, gauged, False)[""].cm == pytest.approx(64 * math.sqrt(21.6 / (3.2 * 4.4)))
+    gauged = Gauged(stitch_cm(3.2, 4.4), 1 / 3.2)
+    assert length_of(plain, gauged, False)[""].cm == pytest.approx(64 * 1.1 * math.sqrt(21.6 / (3.2 * 4.4)))
     rounds = sum(line.times * line.block_times for line in record.lines if line.section == "Leg")
     assert use.part("leg").metres == pytest.approx(2 * rounds * 64 * gauged.loop / 100)
 
@@ -109,7 +108,7 @@ def test_a_slipped_stitch_takes_a_strand_and_no_loop() -> None:
             text_of("ninepenny_bridge", ('{RS: "*Sl1, K1* to end", WS', '{RS: "Sl1, K to end", WS')), 22.5, 25, 18
         )
     )
-    loop, width = loop_length_cm(3.2, 4.4), 1 / 3.2
+    loop, width = stitch_cm(3.2, 4.4), 1 / 3.2
     more = 2 * 16 * 15 * (loop - width) / 100  # two socks, 16 RS rows, 15 stitches that are knitted instead
     assert knit[2].part("heel").metres - slipped[2].part("heel").metres == pytest.approx(more)
 
@@ -175,7 +174,7 @@ def test_a_toe_up_sock_uses_the_factor_of_a_closed_cast_on() -> None:
     as_open = yarn_for_pair(replace(open_pattern, sections=sections), sock.record)
     as_closed = yarn_for_pair(checked.pattern, sock.record)
     cast_on = next(line for line in sock.record.lines if line.kind == "cast_on").after or 0
-    loop = loop_length_cm(float(checked.pattern.gauge.stitches), float(checked.pattern.gauge.rounds))
+    loop = stitch_cm(float(checked.pattern.gauge.stitches), float(checked.pattern.gauge.rounds))
     assert as_open.part("toe").metres - as_closed.part("toe").metres == pytest.approx(2 * cast_on * loop / 100)
 
 
@@ -259,16 +258,16 @@ def _uses(text: str) -> dict[str, YarnUse]:
     return yarn_uses(checked.socks, checked)
 
 
-def test_the_range_holds_the_gauge_the_washing_and_the_estimates() -> None:
+def test_the_range_holds_the_gauge_the_washing_the_hand_and_the_estimates() -> None:
     """Half a stitch and half a round in 10 cm, and half way from dry to fully relaxed, beside what is estimated."""
     _, record, use = worked(with_foot(pattern_named("ninepenny_bridge"), 22.5, 25, 18))
     washing = (math.sqrt(23.1) - math.sqrt(19.0)) / 2 / math.sqrt(21.6)
     gauge = math.sqrt(3.2 * 4.4 / (3.15 * 4.35)) - 1
-    gauged = Gauged(loop_length_cm(3.2, 4.4), 1 / 3.2)
+    gauged = Gauged(stitch_cm(3.2, 4.4), 1 / 3.2)
     guessed = sum(length_of(line, gauged, False)[""].give * line.times * line.block_times for line in record.lines)
     assert guessed > 0
     estimates = 2 * guessed / 100 / use.metres_pair
-    assert use.give == pytest.approx(math.sqrt(washing**2 + gauge**2 + estimates**2), rel=1e-9)
+    assert use.give == pytest.approx(math.sqrt(washing**2 + gauge**2 + hand().give ** 2 + estimates**2), rel=1e-9)
 
 
 def test_all_of_a_rib_is_estimated_and_nothing_of_plain_rounds() -> None:
