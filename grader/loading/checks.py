@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from grader.loading.tree import Node
+from grader.loading.units import Provenance, belongs, refusal, suits
 from grader.loading.values import suggestion
 from grader.vocabulary.findings import Finding, Span
 from grader.vocabulary.formulas import Formula, FormulaError
@@ -22,11 +23,6 @@ LARGEST = 100_000  # stitches, rounds or centimetres; no sock comes near
 _FINEST = 10**6
 OF_THE_LEG = ("ankle", "calf", "knee_height")  # measures that not every chart has
 _SKEW = (Fraction(17, 16), Fraction(23, 19), Fraction(31, 29), Fraction(13, 12), Fraction(41, 37), Fraction(29, 27))
-_MEND = {
-    "count": "turn it into stitches or rounds with gauge.stitches or gauge.rounds",
-    "length": "write a length such as 4 cm, or divide by gauge.stitches or gauge.rounds",
-}
-_WANTED = {"count": "a count belongs here", "length": "a length belongs here"}
 
 
 @dataclass(slots=True)
@@ -36,7 +32,7 @@ class Checks:
     `declared`, `sections` and `all_regions` are the numbers, sections and regions that stand anywhere
     in the file; where a part was set aside (`lenient`), regions count as known. `first` and `second`
     hold two trial values of every number above; `unsure` the numbers whose unit is not known;
-    `colours` the yarns that the file declares.
+    `provenance` which of them lengths were turned into; `colours` the yarns that the file declares.
     """
 
     declared: tuple[str, ...]
@@ -48,6 +44,7 @@ class Checks:
     second: dict[str, Quantity] = field(default_factory=dict)
     unsure: set[str] = field(default_factory=set)
     patterns: dict[str, str] = field(default_factory=dict)
+    provenance: Provenance = field(default_factory=Provenance)
     colours: tuple[str, ...] = ()
     regions: tuple[str, ...] = ()
 
@@ -68,22 +65,25 @@ class Checks:
     # -- formulas
 
     def formula(self, formula: Formula, node: Node, wanted: str = "any", offset: int | None = None) -> Quantity | None:
-        """Check the names and the unit of a formula; its first trial value, None where that can't be known.
+        """Check the names and the unit of a formula that something is worked by; its first trial value, or None.
 
-        `wanted` is count, length or any; `offset` is where the formula begins in the text of its node.
+        `wanted` is one of those in `suits`; `offset` is where the formula begins in the text of its node.
         """
+        self.provenance.use(formula, wanted, self.first)
+        return self.bound(formula, node, wanted, offset)
+
+    def bound(self, formula: Formula, node: Node, wanted: str, offset: int | None = None) -> Quantity | None:
+        """The same for a formula that limits a number, or tells it in prose, and works nothing."""
         values = self.values(formula, node, offset)
         if values is None:
             return None
         value = values[0]
-        at = self._start(formula, node, offset)
-        if (wanted == "count" and not value.is_count) or (wanted == "length" and not value.is_length):
-            message = f"{_WANTED[wanted]}, but {formula.text.strip()!r} is {value.unit_name}"
-            self.add("unit", message, node.at(at), _MEND[wanted])
-            return None
-        if wanted == "any" and not (value.is_count or value.is_length):
-            message = f"{formula.text.strip()!r} is {value.unit_name}, which can't be printed"
-            self.add("unit", message, node.at(at), "make it a count or a length")
+        span = node.at(self._start(formula, node, offset))
+        if not suits(value, wanted):
+            message, mend = refusal(formula.text.strip(), value, wanted)
+            self.add("unit", message, span, mend)
+            return None if wanted != "any" else value
+        self.provenance.recast(belongs(wanted), formula, value, wanted, span, self.first)
         return value
 
     def values(self, formula: Formula, node: Node, offset: int | None = None) -> tuple[Quantity, Quantity] | None:
@@ -115,7 +115,7 @@ class Checks:
 
     def compare(self, left: tuple[Formula, int], right: tuple[Formula, int], node: Node) -> None:
         """Both sides of a comparison must be of one kind."""
-        a, b = (self.formula(formula, node, "any", offset) for formula, offset in (left, right))
+        a, b = (self.bound(formula, node, "any", offset) for formula, offset in (left, right))
         if a and b and a.dims != b.dims and not a.is_plain and not b.is_plain:
             message = f"this compares {a.unit_name} with {b.unit_name}"
             self.add("unit", message, node.at(left[1]), "compare amounts of one kind")

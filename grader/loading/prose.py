@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 
 from grader.loading.checks import Checks
 from grader.loading.tree import Node
@@ -25,10 +26,14 @@ def written(text: str, node: Node) -> Written:
     return Written(text, node.at())
 
 
-def placeholders(text: str, node: Node, checks: Checks, wanted: str = "any") -> None:
-    """Check the formulas in the braces of a line or of prose."""
+def placeholders(text: str, node: Node, checks: Checks, counted: Callable[[str, str], str] | None = None) -> None:
+    """Check the formulas in the braces of prose; in a line, `counted` says what is wanted by what stands round them."""
     for offset, formula in holes(text):
-        checks.formula(formula, node, wanted, offset)
+        if counted is None:
+            checks.bound(formula, node, "any", offset)
+        else:
+            after = text[offset + len(formula.text) + 1 :]
+            checks.formula(formula, node, counted(text[: offset - 1], after), offset)
 
 
 def prose(text: str | None, node: Node | None, checks: Checks, naked: str = "") -> Written | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from grader.loading.checks import Checks
@@ -26,6 +27,8 @@ from grader.models.pattern import (
 from grader.vocabulary.formulas import Formula
 
 _EDGES = ("left edge", "right edge")
+_TIMES = re.compile(r"\s*(?:more\s+)?times?\b", re.IGNORECASE)
+_ROUNDS = re.compile(r"\brounds?\s+(?:\S+\s+to\s+)?\Z", re.IGNORECASE)
 
 
 def section(form: SectionForm, node: Node, checks: Checks) -> Section:
@@ -84,7 +87,7 @@ def step(form: StepForm, node: Node, checks: Checks) -> Step:
         regions=regions,
         pair=pair,
         start=_start(form, node, checks),
-        times=_count(form.times, node.child("times"), checks),
+        times=_count(form.times, node.child("times"), checks, "times"),
         length=_count(form.for_, node.child("for"), checks, "length"),
         until=_until(form, node, checks),
         leaves=_leaves(form, node, checks),
@@ -121,9 +124,14 @@ def _key(node: Node, key: str) -> Node:
 
 def line(text: str, node: Node, checks: Checks) -> Written:
     """An instruction line; its braces hold counts."""
-    placeholders(text, node, checks, "count")
+    placeholders(text, node, checks, counted_in)
     check_line_colours(text, node, checks)
     return written(text, node)
+
+
+def counted_in(before: str, after: str) -> str:
+    """What the braces of a line count: how often something is done, rounds of a stitch pattern, or else stitches."""
+    return "times" if _TIMES.match(after) or _ROUNDS.search(before) else "stitches"
 
 
 def rows_work(form: RowForm, node: Node, checks: Checks) -> Work:
@@ -163,7 +171,7 @@ def _of_region(value: str, node: Node, checks: Checks) -> Written:
     return written(f"in {named}", node)
 
 
-def _count(formula: Formula | None, node: Node | None, checks: Checks, wanted: str = "count") -> Formula | None:
+def _count(formula: Formula | None, node: Node | None, checks: Checks, wanted: str = "stitches") -> Formula | None:
     if formula is not None and node is not None:
         checks.formula(formula, node, wanted)
     return formula
@@ -183,7 +191,7 @@ def _pick_up(form: StepForm, node: Node, checks: Checks) -> tuple[PickUpPart, ..
             checks.add(
                 "unknown-edge", f"there is no edge {name!r}", _key(item, name).at(), "write left edge or right edge"
             )
-        checks.formula(value, below, "count")
+        checks.formula(value, below, "chains")
         parts.append(PickUpPart(edge=name.removesuffix(" edge"), count=value))
     return tuple(parts)
 
@@ -209,7 +217,7 @@ def _regions(form: StepForm, node: Node, checks: Checks) -> tuple[RegionCount, .
         pair = _item(node, "regions", number)
         if name in [each.name for each in given]:
             checks.add("unknown-region", f"the region {name!r} is given twice", _at(pair, 0).at(), "name each once")
-        checks.formula(count, _at(pair, 1), "count")
+        checks.formula(count, _at(pair, 1), "stitches")
         given.append(RegionCount(name, count, pair.span))
     if given:
         names = tuple(each.name for each in given)
@@ -221,7 +229,7 @@ def _opened(form: StepForm, node: Node, checks: Checks) -> tuple[RegionCount, ..
     """The two stretches that come out of the waste yarn; nothing else is on the needles then."""
     found = []
     for name, count in form.open.items():
-        checks.formula(count, _below(node, name), "count")
+        checks.formula(count, _below(node, name), "stitches")
         found.append(RegionCount(name, count, _key(node, name).span))
     if found:
         checks.regions = tuple(form.open)
@@ -261,7 +269,7 @@ def _until(form: StepForm, node: Node, checks: Checks) -> Until | None:
         return None
     if form.until is None:
         return Until(gaps_closed=True)
-    checks.formula(form.until, _below(node, "until"), "count")
+    checks.formula(form.until, _below(node, "until"), "stitches")
     return Until(stitches=form.until)
 
 
@@ -270,7 +278,7 @@ def _leaves(form: StepForm, node: Node, checks: Checks) -> tuple[RegionCount, ..
     left = []
     for name, count in form.leaves.items():
         checks.region(name, _key(below, name).at())
-        checks.formula(count, _below(below, name), "count")
+        checks.formula(count, _below(below, name), "stitches")
         left.append(RegionCount(name, count, _key(below, name).span))
     return tuple(left)
 

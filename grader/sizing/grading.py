@@ -105,9 +105,9 @@ def _value(formula_holder: Rule, which: str, names: Names, body: Body) -> Quanti
 
 
 def _recast(rule: Rule, value: Quantity, body: Body) -> Quantity:
-    """The value in the rule's unit. A count may be re-read as another count, never as a length."""
+    """The value in the rule's unit. What was counted may be re-read as another count, what was measured never is."""
     wanted = _DIMS[rule.unit]
-    if value.dims == wanted or value.is_plain or (value.is_count and rule.unit != "cm"):
+    if value.dims == wanted or value.is_plain or (value.is_count and rule.unit != "cm" and not value.measured):
         return Quantity(value.amount, wanted)
     raise _UnmetRule(
         Finding(

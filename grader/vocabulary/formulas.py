@@ -194,17 +194,20 @@ def _called(word: str, parts: list[_Node], offset: int) -> _Node:
 
     def work(names: Names) -> Quantity:
         values = [part.work(names) for part in parts]
-        dims = next((value.dims for value in values if not value.is_plain), (0, 0, 0))
-        if any(value.dims != dims and not value.is_plain for value in values):
-            raise FormulaError(f"{word} can't compare {values[0].unit_name} with {values[1].unit_name}", offset)
+        with_unit = [value for value in values if not value.is_plain]
+        dims = with_unit[0].dims if with_unit else (0, 0, 0)
+        for value in with_unit:
+            if value.dims != dims:
+                raise FormulaError(f"{word} can't compare {with_unit[0].unit_name} with {value.unit_name}", offset)
         if word == "floor":
             return values[0].floor()
         if word == "ceil":
             return values[0].ceil()
         if word == "abs":
-            return Quantity(abs(values[0].amount), values[0].dims)
+            return Quantity(abs(values[0].amount), values[0].dims, values[0].measured)
         choose = min if word == "min" else max
-        return Quantity(choose(value.amount for value in values), dims)
+        measured = any(value.measured for value in values)
+        return Quantity(choose(value.amount for value in values), dims, measured)
 
     return _Node(work, Term("call", word, parts=tuple(part.term for part in parts)))
 

@@ -4,13 +4,18 @@ A quantity is a `Fraction` with an exponent for stitches, rounds and centimetres
 32 stitches to 10 cm is 16/5 stitches per centimetre; a length times that is stitches again.
 A bare number fits any single unit ("heel / 2 + 1"), as it does in a knitter's head, but
 stitches never add to centimetres, nor stitches to rounds.
+
+A count that a length was turned into by a gauge is `measured`. A number of stitches may be re-read as as many
+rounds where it was counted, as a square flap has a row for each stitch of the heel; where it was measured it would be
+a height by the gauge of the width. Dividing by stitches or rounds ("/ 2 sts") leaves a plain number of times, which was
+not measured.
 """
 
 from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 CM_PER_INCH = Fraction(254, 100)  # exact by definition of the international inch (1959)
@@ -64,29 +69,39 @@ class UnitError(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Quantity:
-    """An exact amount; `dims` are the exponents of (stitches, rounds, centimetres)."""
+    """An exact amount; `dims` are the exponents of (stitches, rounds, centimetres).
+
+    `measured` is true where a length has gone into a count.
+    """
 
     amount: Fraction
     dims: tuple[int, int, int] = (0, 0, 0)
+    measured: bool = field(default=False, compare=False)
 
     def __add__(self, other: Quantity) -> Quantity:
-        return Quantity(self.amount + other.amount, self._shared(other, "add", "to"))
+        return Quantity(self.amount + other.amount, self._shared(other, "add", "to"), self.measured or other.measured)
 
     def __sub__(self, other: Quantity) -> Quantity:
-        return Quantity(self.amount - other.amount, self._shared(other, "take", "from", swap=True))
+        dims = self._shared(other, "take", "from", swap=True)
+        return Quantity(self.amount - other.amount, dims, self.measured or other.measured)
 
     def __mul__(self, other: Quantity) -> Quantity:
-        a, b = self.dims, other.dims
-        return Quantity(self.amount * other.amount, (a[0] + b[0], a[1] + b[1], a[2] + b[2]))
+        return self._product(self.amount * other.amount, other, 1)
 
     def __truediv__(self, other: Quantity) -> Quantity:
         if not other.amount:
             raise UnitError("this divides by zero")
-        a, b = self.dims, other.dims
-        return Quantity(self.amount / other.amount, (a[0] - b[0], a[1] - b[1], a[2] - b[2]))
+        return self._product(self.amount / other.amount, other, -1)
 
     def __neg__(self) -> Quantity:
-        return Quantity(-self.amount, self.dims)
+        return Quantity(-self.amount, self.dims, self.measured)
+
+    def _product(self, amount: Fraction, other: Quantity, power: int) -> Quantity:
+        a, b = self.dims, other.dims
+        dims = (a[0] + power * b[0], a[1] + power * b[1], a[2] + power * b[2])
+        has_length = self.measured or other.measured or bool(a[2] or b[2])
+        counted_off = dims == (0, 0, 0) and any(a[:2])  # so many stitches by so many: how many times
+        return Quantity(amount, dims, has_length and not dims[2] and not counted_off)
 
     def _shared(self, other: Quantity, verb: str, joint: str, swap: bool = False) -> tuple[int, int, int]:
         if self.dims == other.dims or other.is_plain:
@@ -107,6 +122,16 @@ class Quantity:
         return self.dims == (0, 0, 1)
 
     @property
+    def is_stitches(self) -> bool:
+        """Stitches."""
+        return self.dims == (1, 0, 0)
+
+    @property
+    def is_rounds(self) -> bool:
+        """Rounds or rows, which are one unit."""
+        return self.dims == (0, 1, 0)
+
+    @property
     def is_count(self) -> bool:
         """Stitches, rounds, or a bare number: what can be counted off on the needles."""
         return self.dims in ((0, 0, 0), (1, 0, 0), (0, 1, 0))
@@ -124,11 +149,11 @@ class Quantity:
 
     def floor(self) -> Quantity:
         """The whole number at or below, same unit."""
-        return Quantity(Fraction(math.floor(self.amount)), self.dims)
+        return Quantity(Fraction(math.floor(self.amount)), self.dims, self.measured)
 
     def ceil(self) -> Quantity:
         """The whole number at or above, same unit."""
-        return Quantity(Fraction(math.ceil(self.amount)), self.dims)
+        return Quantity(Fraction(math.ceil(self.amount)), self.dims, self.measured)
 
 
 def stitches(count: int | Fraction) -> Quantity:

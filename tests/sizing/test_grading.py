@@ -57,7 +57,7 @@ def number(rule: str, **more: str) -> Fraction:
         ("{nearest: foot_length, multiple_of: 0.5 cm}", 25),
         ("{exactly: heel / gauge.stitches, unit: cm}", 10),
         ("{exactly: foot_length * 7 / 9 - 1 mm, unit: cm}", Fraction(25 * 7, 9) - Fraction(1, 10)),
-        ("{nearest: 2 cm * gauge.rounds}", 9),
+        ("{nearest: 2 cm * gauge.rounds, unit: rounds}", 9),
     ],
 )
 def test_a_rule_comes_to_its_nearest_legal_number(rule: str, amount: Fraction | int) -> None:
