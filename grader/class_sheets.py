@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from grader.models.document import Table
@@ -62,9 +63,9 @@ def write_sheets(checked: Checked, edition: Edition, stem: str) -> Sheets:
 
     drafted = draft(checked, edition, stem, stem)
     drawings = dict(drafted.drawings)
-    if drafted.main is not None and edition.of.name != "handout":
-        drawings[drafted.document.drawing] = drafted.main
     markdown = write_up(drafted.document, edition.of.one_size, edition.templates, told=drafted.told)
+    if drafted.main is not None and f"]({drafted.document.drawing})" in markdown:
+        drawings[drafted.document.drawing] = drafted.main
     return Sheets(drafted.document.title, spaced(markdown, edition.language), drawings)
 
 
@@ -81,15 +82,16 @@ def bind_sheets(
     With `right_hand` each begins on a page with an odd number: where need be, a page for notes stands before it.
 
     Raises:
-        MissingGlyph: a character that can't be printed.
+        MissingGlyph, UnusablePicture: a character or a picture that can't be printed.
     """
     from grader.pages import drawing_svg, set_pages
 
     style = _style(edition)
     texts, drawings = _shared(sheets)
     texts.append(last_page)
+    shown = pictures_in("\n".join(texts), pattern, edition, drawings)
     if right_hand:
-        texts = _on_the_right(texts, drawings, edition.paper, style)
+        texts = _on_the_right(texts, drawings, shown, edition.paper, style)
     markdown = "\n".join(texts)
     pdf = set_pages(
         markdown,
@@ -101,7 +103,7 @@ def bind_sheets(
         paper=edition.paper,
         style=style,
         drawings=drawings,
-        files=pictures_in(markdown, pattern, edition),
+        files=shown,
         words=page_words(_say(edition)),
     )
     files = {f"{stem}.md": markdown.encode(), f"{stem}.pdf": pdf}
@@ -136,7 +138,9 @@ def _style(edition: Edition) -> Style:
     return style_named(name, one_size=name == "standard").with_looks(edition.looks)
 
 
-def _on_the_right(texts: Sequence[str], drawings: Mapping[str, Drawing], paper: str, style: Style) -> list[str]:
+def _on_the_right(
+    texts: Sequence[str], drawings: Mapping[str, Drawing], files: Mapping[str, Path], paper: str, style: Style
+) -> list[str]:
     """The texts with a page for notes before each that would begin on a left-hand page.
 
     Where pages turn hangs a little on what stands before, so they are laid out anew until nothing begins on the left.
@@ -147,7 +151,7 @@ def _on_the_right(texts: Sequence[str], drawings: Mapping[str, Drawing], paper: 
     told = list(texts)
     for _ in range(_MOST_TRIES + len(texts)):
         told = [f"{text}\n{_NOTES}" if number in noted else text for number, text in enumerate(texts)]
-        pages = lay_out("\n".join(told), paper=paper, style=style, drawings=drawings).pages
+        pages = lay_out("\n".join(told), paper=paper, style=style, drawings=drawings, files=files).pages
         heads = [number for number, page in enumerate(pages) for placed in page if (placed.bookmark or (0,))[0] == 1]
         counts = [len(_TITLE.findall(text)) for text in told]
         begins = [heads[sum(counts[:number])] for number in range(len(told))]

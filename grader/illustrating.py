@@ -1,26 +1,33 @@
-"""What a document shows beside its words: charts of stitch patterns, and a drawing of each stage."""
+"""What a document shows beside its words: charts of stitch patterns, drawings of stages, a designer's own pictures."""
 
 from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import replace
+from pathlib import Path
 from typing import TYPE_CHECKING
 
+from grader.markup import markdown_tree
 from grader.merging import Knitted
 from grader.merging.documents import sketch_measures
 from grader.merging.passages import fabrics
 from grader.models.document import ChartText, DiagramText, Document
 from grader.models.drawing import Drawing
 from grader.models.edition import Edition
+from grader.models.looks import Looks
 from grader.models.pattern import Pattern
+from grader.models.shown import Shown
+from grader.pictures import UnusablePicture, decoded, picture_at
+from grader.vocabulary.findings import Finding, Severity
 
 if TYPE_CHECKING:
     from grader.pages.styles import Style
 
 CHART_ROOM_MM = {"a4": (165.0, 212.0), "letter": (165.0, 198.0), "a5": (110.0, 130.0)}  # text less what stands above
 
+_SHOWN = re.compile(r"!\[(?:[^\[\]]*\]\(([^()\s]*)\))?")  # without a name where it is written in another way
 LEAST_TYPE = 9.0  # points of words in a drawing that become as large as the text in large print (`Style.grown`)
 
 
@@ -108,6 +115,65 @@ def with_diagrams(
         replace(document, parts=parts, diagrams=whole, drawn_size=drawn, reasons=reasons_of(pattern)),
         drawings,
     )
+
+
+def folders_of(pattern_file: str, templates: Path | None) -> tuple[Path, ...]:
+    """Where a designer's own pictures may lie: beside her templates, and beside her pattern."""
+    return (*((templates,) if templates else ()), Path(pattern_file).parent)
+
+
+def picture_findings(shown: Iterable[Shown], folders: Sequence[Path]) -> list[Finding]:
+    """What is wrong with the pictures that a pattern, a catalogue or templates show, each told at its place.
+
+    One that stands where only its words are printed is a remark.
+    """
+    found: list[Finding] = []
+    for each in shown:
+        try:
+            decoded(picture_at(each.name, folders))
+        except UnusablePicture as mistake:
+            message = f"the picture {each.name or 'without a name'} {mistake.why}"
+            found.append(Finding("picture", message, each.span, mend=mistake.mend))
+            continue
+        if not each.stands:
+            message = f"of the picture {each.name} only the words are printed here"
+            mend = "let it be all that a say consists of"
+            found.append(Finding("picture-in-text", message, each.span, severity=Severity.REMARK, mend=mend))
+    return found
+
+
+def typeface_findings(looks: Looks) -> list[Finding]:
+    """What is wrong with a designer's own typefaces, told where her style names them."""
+    from grader.pages import UnusableFont, usable_typeface
+
+    found: list[Finding] = []
+    for each in looks.typefaces:
+        try:
+            usable_typeface(Path(each.name))
+        except UnusableFont as mistake:
+            message = f"the typeface {Path(each.name).name} can't be embedded: {mistake.why}"
+            found.append(Finding("typeface", message, each.span, mend="give a whole TrueType file (.ttf)"))
+    return found
+
+
+def pictures_in(markdown: str, pattern: Pattern, edition: Edition, drawn: Collection[str]) -> dict[str, Path]:
+    """The files of a designer's own pictures that the Markdown shows; `drawn` are the names of ours.
+
+    Raises:
+        UnusablePicture: one that is not there, or lies elsewhere.
+    """
+    found: dict[str, Path] = {}
+    if edition.looks.logo is not None:
+        found[edition.looks.logo.name] = edition.looks.logo
+    known = {*drawn, *found}
+    if all(each[1] in known for each in _SHOWN.finditer(markdown)):
+        return found
+    folders = folders_of(pattern.file, edition.templates)
+    for image in markdown_tree(markdown).iter("img"):
+        name = image.get("src", "")
+        if name not in known:
+            found[name] = picture_at(name, folders)
+    return found
 
 
 def reasons_of(pattern: Pattern) -> tuple[tuple[str, str], ...]:

@@ -104,3 +104,11 @@ def _plain(text: str) -> str:
         text = _STASHED.sub(lambda found: chr(min(int(found[1]), 0x10FFFF)), text.replace("\x02amp\x03", "&"))
         text = _CONTROL.sub("", html.unescape(text))
     return _WORD_APOSTROPHE.sub("’", text) if "'" in text else text
+
+
+def pictures_alone(element: ET.Element) -> list[ET.Element]:
+    """The pictures of a paragraph that consists of them, one or several; none where there are words beside them."""
+    words = (element.text, *(each.tail for each in element))
+    if element.tag != "p" or any(each.tag != "img" for each in element) or any((each or "").strip() for each in words):
+        return []
+    return list(element)

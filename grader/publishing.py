@@ -6,10 +6,17 @@ import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
-from pathlib import Path
 from typing import TYPE_CHECKING
 
-from grader.illustrating import CHART_ROOM_MM, charts_of, file_stem, reasons_of, style_of, with_diagrams
+from grader.illustrating import (
+    CHART_ROOM_MM,
+    charts_of,
+    file_stem,
+    pictures_in,
+    reasons_of,
+    style_of,
+    with_diagrams,
+)
 from grader.merging import Choice, Knitted, merge
 from grader.merging.documents import sketch_measures
 from grader.models.document import Document
@@ -38,15 +45,14 @@ __all__ = [
     "make_document",
     "make_stripes",
     "page_words",
+    "pictures_in",
     "reasons_of",
     "yarn_by_colour",
     "yarn_by_size",
     "yarn_uses",
 ]
 
-_PICTURES = (".png", ".jpg", ".jpeg")
 _PAGE = re.compile(rb"/Type /Page\b")
-_SHOWN = re.compile(r"!\[[^\]]*\]\(([^)\s]+)\)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -244,7 +250,7 @@ def _printed(pattern: Pattern, edition: Edition, stem: str, drafted: Draft, mark
             style=style,
             drawing=drafted.main,
             drawings=drafted.drawings,
-            files=pictures_in(markdown, pattern, edition),
+            files=pictures_in(markdown, pattern, edition, (drafted.document.drawing, *drafted.drawings)),
             words=page_words(drafted.told),
             press=press,
         )
@@ -282,26 +288,12 @@ def _screened(pattern: Pattern, edition: Edition, stem: str, drafted: Draft, mar
         author=pattern.author,
         style=edition.of.style,
         looks=edition.looks,
-        files=pictures_in(markdown, pattern, edition),
+        files=pictures_in(markdown, pattern, edition, drawings),
     )
     page = made()
     if isinstance(page, str):
         return Made({f"{stem}.html": page.encode()}, drafted.left)
     return Made({f"{stem}.epub": page}, drafted.left)
-
-
-def pictures_in(markdown: str, pattern: Pattern, edition: Edition) -> dict[str, Path]:
-    """The files of the pictures that the Markdown shows and a designer has: beside her templates or her pattern."""
-    folders = [folder for folder in (edition.templates, Path(pattern.file).parent) if folder is not None]
-    found: dict[str, Path] = {}
-    for name in _SHOWN.findall(markdown):
-        if Path(name).suffix.lower() in _PICTURES:
-            place = next((folder / name for folder in folders if (folder / name).is_file()), None)
-            if place is not None:
-                found[name] = place
-    if edition.looks.logo is not None:
-        found[edition.looks.logo.name] = edition.looks.logo
-    return found
 
 
 def make_stripes(checked: Checked, pair: StripedPair, paper: str = "a4", language: Language | None = None) -> Made:

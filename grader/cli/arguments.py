@@ -242,6 +242,7 @@ def _check(check: argparse.ArgumentParser) -> None:
     check.add_argument("--needles", action="append", metavar="SETUP", help="only this setup")
     check.add_argument("--terms", choices=("uk", "us", "both"), default="uk", help="terms to write the lines in")
     check.add_argument("--units", choices=("cm", "in", "both"), default="cm")
+    check.add_argument("--templates", metavar="FOLDER", help="your own templates, to look at their pictures and style")
     check.add_argument("--quiet", action="store_true", help="no progress")
 
 

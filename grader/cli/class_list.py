@@ -51,7 +51,7 @@ def tell_class(pattern: Pattern, arguments: argparse.Namespace, console: Console
     from grader.reporting import print_findings
 
     jobs = jobs_of(arguments)
-    looks = looks_of(templates, console)
+    looks = looks_of(templates, pattern, console)
     if looks is None:
         return FINDINGS
     found, findings = load_class(arguments.list)

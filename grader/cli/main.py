@@ -32,7 +32,7 @@ from grader.cli.opening import (
     tell_findings,
     templates_of,
 )
-from grader.cli.publish import publish
+from grader.cli.publish import looks_of, publish
 
 if TYPE_CHECKING:
     from grader.pipeline import Checked
@@ -98,6 +98,8 @@ def _check(arguments: argparse.Namespace, console: Console) -> int:
     from grader.reporting import grouped, record_json
     from grader.yarn_use import yarn_for_pair
 
+    if looks_of(templates_of(arguments), pattern, console) is None:
+        return FINDINGS
     pattern, changes = at_gauge(limited(pattern, arguments.sizes), arguments)
     if changes:
         console.tell(changes)

@@ -106,7 +106,7 @@ def publish_one_off(
     from grader.write_up import TemplateMistake
 
     language = language_of(arguments, pattern, console)
-    looks = looks_of(templates, console)
+    looks = looks_of(templates, pattern, console)
     if looks is None:
         return 1
     checked, findings = work_one_off(pattern, body, gauge, setup, arguments)

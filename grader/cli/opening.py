@@ -27,6 +27,10 @@ def opened(arguments: argparse.Namespace, console: Console) -> tuple[Pattern | N
     if not os.path.exists(path):
         path = shipped(path)
     pattern, findings = open_pattern(path)
+    if pattern is not None and "templates" in arguments:  # it may come to print
+        from grader.illustrating import folders_of, picture_findings
+
+        findings += picture_findings(pattern.pictures, folders_of(path, templates_of(arguments)))
     if findings:
         console.warn(print_findings(findings))
     if pattern is None or any(finding.is_error for finding in findings):

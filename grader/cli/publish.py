@@ -76,7 +76,7 @@ def make(arguments: argparse.Namespace, console: Console) -> tuple[dict[str, byt
         return {}, "", code
     language = language_of(arguments, pattern, console)
     templates = templates_of(arguments)
-    looks = looks_of(templates, console)
+    looks = looks_of(templates, pattern, console)
     if looks is None:
         return {}, "", FINDINGS
     pattern, changes = at_gauge(limited(pattern, arguments.sizes), arguments)
@@ -121,6 +121,11 @@ def language_of(arguments: argparse.Namespace, pattern: Pattern, console: Consol
         known = ", ".join(("en", *languages()))
         raise UsageError(f"language: there is no {named!r}; there are {known}, or name a catalogue file")
     language, findings = load_language(named, pattern.file)
+    if language is not None:
+        from grader.illustrating import folders_of, picture_findings
+
+        templates = templates_of(arguments) if "templates" in arguments else None
+        findings += picture_findings(language.pictures, folders_of(pattern.file, templates))
     tell_findings(findings, console)
     if language is None or any(finding.is_error for finding in findings):
         raise UsageError(f"language: {named} can't be used; the reason stands above")
@@ -137,13 +142,15 @@ def tell_left(left: Sequence[str], console: Console) -> None:
             console.tell(f"    and {len(left) - _MOST_LEFT} more")
 
 
-def looks_of(templates: Path | None, console: Console) -> Looks | None:
+def looks_of(templates: Path | None, pattern: Pattern, console: Console) -> Looks | None:
     """The designer's looks beside her templates; None, once what is wrong with them is told."""
     if templates is None:
         return Looks()
+    from grader.illustrating import folders_of, picture_findings, typeface_findings
     from grader.loading import load_looks
 
     looks, findings = load_looks(templates)
+    findings += picture_findings(looks.pictures, folders_of(pattern.file, templates)) + typeface_findings(looks)
     tell_findings(findings, console)
     return None if any(finding.is_error for finding in findings) else looks
 

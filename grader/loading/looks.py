@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import os
 import re
 from pathlib import Path
 
+from grader.loading.pictures import shown_in, shown_in_templates
 from grader.loading.source import read_source
 from grader.loading.tree import Node, read_tree
 from grader.models.looks import Looks
+from grader.models.shown import Shown
+from grader.regular_files import lies_beside
 from grader.vocabulary.findings import Finding, Ledger, Severity
 
 STYLE_FILE = "style.yaml"
@@ -20,11 +24,12 @@ _LARGER = (0.8, 1.5)
 def read_looks(folder: Path) -> tuple[Looks, list[Finding]]:
     """The looks in a folder of templates; our own where there is no such file there."""
     file = folder / STYLE_FILE
-    if not file.is_file():
-        return Looks(), []
+    shown, told = shown_in_templates(folder)
+    if not os.path.lexists(file):
+        return Looks(pictures=shown), told
     source, findings = read_source(str(file))
-    root, told = read_tree(source) if source else (None, [])
-    ledger = Ledger([*findings, *told])
+    root, mistakes = read_tree(source) if source else (None, [])
+    ledger = Ledger([*told, *findings, *mistakes])
     if root is None:
         return Looks(), ledger.entries
     for key, _ in root.entries:
@@ -42,6 +47,12 @@ def read_looks(folder: Path) -> tuple[Looks, list[Finding]]:
         logo=_file(root.child("logo"), folder, ledger),
         larger=_larger(root.child("larger"), ledger),
         words=_words(root.child("words"), ledger),
+        pictures=(*shown, *shown_in(root), *(Shown(node.text, node.at()) for node in (root.child("logo"),) if node)),
+        typefaces=tuple(
+            Shown(str(file), node.at())
+            for name, file in (("regular", regular), ("bold", bold))
+            if fonts and file and (node := fonts.child(name))
+        ),
     )
     return looks, ledger.entries
 
@@ -76,10 +87,10 @@ def contrast_to_white(colour: tuple[float, float, float]) -> float:
 def _file(node: Node | None, folder: Path, ledger: Ledger) -> Path | None:
     if node is None:
         return None
-    file = folder / node.text
-    if not file.is_file():
-        ledger.add("no-file", f"there is no file {node.text} beside the style", node.span, mend="check its name")
-        return None
+    file, why = lies_beside(node.text, (folder,))
+    if file is None:
+        mend = "put it beside the style, and write its name alone"
+        ledger.add("no-file", f"the file {node.text or 'without a name'} {why}", node.span, mend=mend)
     return file
 
 

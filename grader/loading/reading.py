@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 
 from grader.loading.checks import Checks
 from grader.loading.conversion import chosen_bodies, convert
 from grader.loading.file_model import PatternForm, Problem
 from grader.loading.messages import findings_of, limited, shape_of
 from grader.loading.parts import compose, finder
+from grader.loading.pictures import shown_in
 from grader.loading.repeats import GIVEN
 from grader.loading.salvage import salvage
 from grader.loading.source import Source
@@ -44,7 +46,7 @@ def load(
     checks = _checks_for(root, problems)
     pattern: Pattern | None = None
     if not problems and form is not None:
-        pattern = _converted(form, root, charts, checks)
+        pattern = replace(_converted(form, root, charts, checks), pictures=shown_in(root))
     else:
         rest = salvage(root, problems)
         if rest is not None:

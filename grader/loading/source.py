@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from grader.regular_files import read_regular, why_not
 from grader.vocabulary.findings import Finding, Span
 
 LARGEST_BYTES = 1 << 20  # a pattern is some 10 KiB; a hundred times that is a mistake
@@ -27,28 +28,33 @@ class Source:
 
 def read_source(path: str) -> tuple[Source | None, list[Finding]]:
     """Read a file of at most 1 MiB in UTF-8; findings say why it can't be read."""
+    text, findings = read_text(path)
+    return (None, findings) if text is None else source_of(text, path)
+
+
+def read_text(path: str) -> tuple[str | None, list[Finding]]:
+    """The text of a file as it is, under the same limits."""
     try:
-        with open(path, "rb") as file:
-            data = file.read(LARGEST_BYTES + 1)
+        data = read_regular(path, LARGEST_BYTES)
     except FileNotFoundError:
         return None, [_unreadable(path, "there is no such file", "check the name and the folder")]
     except IsADirectoryError:
         return None, [_unreadable(path, "this is a folder, not a pattern file", "name the YAML file in it")]
     except PermissionError:
         return None, [_unreadable(path, "this file may not be read", "change its permissions")]
-    except (OSError, ValueError) as mistake:
-        return None, [_unreadable(path, f"this file can't be opened ({mistake})", "check its name")]
+    except OSError as mistake:
+        return None, [_unreadable(path, why_not(mistake), "name a file")]
     return _decoded(data, path)
 
 
-def _decoded(data: bytes, path: str) -> tuple[Source | None, list[Finding]]:
+def _decoded(data: bytes, path: str) -> tuple[str | None, list[Finding]]:
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
         span = Span(path, 1, 1)
         return None, [Finding("encoding", "this file is in UTF-16", span, mend="save it as UTF-8")]
     if len(data) > LARGEST_BYTES:
         return None, [_too_large(path)]
     try:
-        return source_of(data.decode("utf-8"), path)
+        return data.decode("utf-8"), []
     except UnicodeDecodeError as mistake:
         before = _BREAKS.split(data[: mistake.start].decode("utf-8"))
         span = Span(path, len(before), len(before[-1]) + 1)

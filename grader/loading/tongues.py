@@ -7,6 +7,7 @@ from dataclasses import replace
 from importlib import resources
 from pathlib import Path
 
+from grader.loading.pictures import shown_in
 from grader.loading.source import read_source
 from grader.loading.tree import Node, read_tree
 from grader.models.language import Language, Phrase
@@ -81,7 +82,7 @@ def read_language(named: str, beside: str = "") -> tuple[Language | None, list[F
     language = _language(root, ledger)
     others = [Path(beside).with_suffix(f".{stem}.yaml")] if beside else []
     others.append(folder("patterns") / "languages" / f"{stem}.yaml")
-    phrases, messages = dict(language.phrases), language.messages
+    phrases, messages, pictures = dict(language.phrases), language.messages, shown_in(root, anywhere=True)
     for other in reversed([each for each in others if each.is_file()]):
         more = _tree(str(other), ledger)
         if more is not None:
@@ -89,7 +90,8 @@ def read_language(named: str, beside: str = "") -> tuple[Language | None, list[F
             for group, own_phrases in _groups(more.child("phrases"), ledger).items():
                 phrases[group] = (*own_phrases, *phrases.get(group, ()))
             messages = (*_phrases(more.child("messages"), ledger), *messages)
-    whole = replace(language, phrases=phrases, messages=messages)
+            pictures += shown_in(more, anywhere=True)
+    whole = replace(language, phrases=phrases, messages=messages, pictures=pictures)
     return (None if any(each.is_error for each in ledger.entries) else whole), ledger.entries
 
 

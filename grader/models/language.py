@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from grader.models.shown import Shown
 from grader.vocabulary.findings import Span
 
 
@@ -45,3 +46,4 @@ class Language:
     abbreviations: dict[str, tuple[tuple[str, str], ...]] = field(default_factory=dict)
     further: tuple[tuple[str, str], ...] = ()
     spoken: tuple[tuple[str, str], ...] = ()
+    pictures: tuple[Shown, ...] = ()  # that its words, and the translations beside a pattern, show

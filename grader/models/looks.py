@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
+from grader.models.shown import Shown
+
 
 @dataclass(frozen=True, slots=True)
 class Looks:
@@ -20,3 +22,5 @@ class Looks:
     logo: Path | None = None
     larger: float = 1.0
     words: tuple[tuple[str, str], ...] = ()  # ours, and what is printed in their place
+    pictures: tuple[Shown, ...] = ()  # that her templates show, and the logo
+    typefaces: tuple[Shown, ...] = ()  # the files of regular and bold, as her style names them

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+from grader.models.shown import Shown
 from grader.vocabulary.bodies import Body
 from grader.vocabulary.findings import Span
 from grader.vocabulary.formulas import Formula
@@ -311,6 +312,7 @@ class Pattern:
     colours: tuple[Colour, ...] = ()
     alterations: tuple[Alteration, ...] = ()
     changelog: tuple[Change, ...] = ()  # the newest first
+    pictures: tuple[Shown, ...] = ()  # that its texts and those of its parts show
 
     @property
     def is_pair(self) -> bool:

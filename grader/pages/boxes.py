@@ -7,13 +7,13 @@ from pathlib import Path
 
 from grader.models.drawing import Drawing
 from grader.pages.blocks import Picture, Run
-from grader.pages.fault import UnusablePicture
 from grader.pages.lines import Look, break_lines
 from grader.pages.pieces import NEVER, WITHIN, Mark, Photo, Piece, Rule, Sketch, Square, Text
 from grader.pages.sheets import Sheet
 from grader.pages.structure import Element
 from grader.pages.styles import BLACK, GREY, Style
 from grader.pages.typefaces import width
+from grader.pictures import decoded
 
 _UNDER = 0.17  # of its size, what may reach below the baseline of a number
 _SQUEEZED = 0.92
@@ -136,15 +136,9 @@ def set_photo(picture: Picture, file: Path, sheet: Sheet, root: Element, sign: b
     A `sign`, which stands above the title, is small.
 
     Raises:
-        UnusablePicture: a file that is not a picture.
+        UnusablePicture: a file that is not a picture, or is broken.
     """
-    from PIL import Image, UnidentifiedImageError
-
-    try:
-        with Image.open(file) as image:
-            pixels = image.size
-    except (UnidentifiedImageError, OSError) as mistake:
-        raise UnusablePicture(str(file), str(mistake)) from mistake
+    pixels = decoded(file).size
     wide = min(sheet.column, pixels[0] * 0.75)  # no coarser than 96 to the inch
     high = wide * pixels[1] / pixels[0]
     scale = min(1.0, (_TALLEST_SIGN if sign else sheet.depth * _TALLEST_PHOTO) / high)

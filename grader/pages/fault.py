@@ -21,12 +21,5 @@ class UnusableFont(ValueError):
 
     def __init__(self, file: str, why: str) -> None:
         self.file = file
+        self.why = why
         super().__init__(f"{file}: not a TrueType font that can be embedded: {why}")
-
-
-class UnusablePicture(ValueError):
-    """A designer's own picture that can't be printed."""
-
-    def __init__(self, file: str, why: str) -> None:
-        self.file = file
-        super().__init__(f"{file}: not a picture that can be printed: {why}")

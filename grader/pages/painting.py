@@ -16,6 +16,7 @@ from grader.pages.styles import BLACK, GREY, Style
 from grader.pages.tagging import Tags
 from grader.pages.typefaces import typeface, width
 from grader.pages.words import Words
+from grader.pictures import printed_at
 
 if TYPE_CHECKING:
     from grader.pages.setting import LaidOut, Press
@@ -220,16 +221,13 @@ class _Painter:
         self.links.append(annotation)
 
     def _photo(self, mark: Photo, x: float, top: float) -> None:
-        from PIL import Image
         from reportlab.lib.utils import ImageReader  # type: ignore[import-untyped]
 
         if mark.of is None:
             return
-        with Image.open(mark.file) as image:
-            clear = image.convert("RGBA")
-        flat = Image.new("RGB", clear.size, "white")
-        flat.paste(clear, mask=clear.getchannel("A"))
-        picture = flat.convert("L") if self.pen.one_ink else flat
+        picture = printed_at(mark.file, mark.width, mark.height)
+        if self.pen.one_ink:
+            picture = picture.convert("L")
         self.tags.box(mark.of, (x, top - mark.height, x + mark.width, top))
         self.pen.inside(mark.of)
         self.canvas.drawImage(ImageReader(picture), x, top - mark.height, mark.width, mark.height)

@@ -7,7 +7,7 @@ import xml.etree.ElementTree as ET
 from collections.abc import Iterable, Iterator
 from itertools import zip_longest
 
-from grader.markup import clean, markdown_tree
+from grader.markup import clean, markdown_tree, pictures_alone
 from grader.pages.blocks import (
     Aside,
     Block,
@@ -89,9 +89,9 @@ def _asides(block: Block) -> Iterator[Block]:
 
 
 def _paragraph(element: ET.Element) -> Iterator[Block]:
-    if len(element) == 1 and element[0].tag == "img" and not (element.text or "").strip():
-        image = element[0]
-        yield Picture(image.get("src", ""), image.get("alt", ""))
+    alone = pictures_alone(element)
+    if alone:
+        yield from (Picture(image.get("src", ""), image.get("alt", "")) for image in alone)
         return
     runs = _tidy(_runs(element))
     text = plain(runs)

@@ -6,16 +6,22 @@ of one width in each weight, so numbers line up without further ado. A designer'
 
 from __future__ import annotations
 
+import io
+import zlib
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from grader.pages.fault import MissingGlyph, UnusableFont
+from grader.regular_files import read_regular, why_not
 
 if TYPE_CHECKING:
     from reportlab.pdfbase.ttfonts import TTFont  # type: ignore[import-untyped]
 
+MOST_BYTES = 40 << 20  # a typeface of many scripts has twenty
+_TRIED, _SUBSET = 4096, 200  # characters, and so many of them at once
+_BROKEN = "it is broken"
 REGULAR, BOLD = "Pattern-Regular", "Pattern-Bold"
 AIRY_REGULAR, AIRY_BOLD = "Airy-Regular", "Airy-Bold"
 NO_BREAK = "\u00a0"
@@ -53,31 +59,60 @@ def own_family(regular: Path, bold: Path, tracking: float = 0.0) -> Family:
     """
     names = []
     for file in (regular, bold):
-        name = f"{file.stem}-{tracking:g}-{abs(hash_of(file)):x}"
+        name = f"{file.stem}-{tracking:g}-{zlib.crc32(_content(file)):x}"
         _FONTS[name] = (file, tracking)
         names.append(name)
         typeface(name)
     return Family(*names)
 
 
-def hash_of(file: Path) -> int:
-    """A number for the place of a file, the same in every process."""
-    import zlib
+def usable_typeface(file: Path) -> None:
+    """See whether a typeface can be set and embedded, every glyph of it: one cut off shows it only there.
 
-    return zlib.crc32(str(file.resolve()).encode())
+    Raises:
+        UnusableFont: it can't.
+    """
+    face = _parsed(file.stem, file).face
+    try:
+        characters = sorted(face.charToGlyph)[:_TRIED]
+        for begin in range(0, len(characters), _SUBSET):
+            face.makeSubset(characters[begin : begin + _SUBSET])
+    except Exception as mistake:  # what a parser raises on bytes that anybody may have made is not to be listed
+        raise UnusableFont(str(file), _BROKEN) from mistake
+
+
+def _content(file: Path) -> bytes:
+    try:
+        data = read_regular(file, MOST_BYTES)
+    except OSError as mistake:
+        raise UnusableFont(str(file), why_not(mistake)) from mistake
+    if len(data) > MOST_BYTES:
+        raise UnusableFont(str(file), f"it is larger than {MOST_BYTES >> 20} MiB")
+    return data
+
+
+def _parsed(name: str, file: Path) -> TTFont:
+    from reportlab.pdfbase.ttfonts import TTFError, TTFont
+
+    data = _content(file)
+    try:
+        font = TTFont(name, io.BytesIO(data))
+        whole = all(each["offset"] + each["length"] <= len(data) for each in font.face.tables)
+    except TTFError as mistake:
+        raise UnusableFont(str(file), " ".join(str(mistake).replace('"(ttf)"', "it").split())) from mistake
+    except Exception as mistake:  # as above
+        raise UnusableFont(str(file), _BROKEN) from mistake
+    if not whole:
+        raise UnusableFont(str(file), "it is cut off")
+    return font
 
 
 @lru_cache(maxsize=32)
 def typeface(name: str) -> TTFont:
     """The registered font; parsed once in a process."""
     from reportlab.pdfbase import pdfmetrics  # type: ignore[import-untyped]
-    from reportlab.pdfbase.ttfonts import TTFError, TTFont
 
-    file = _FONTS[name][0]
-    try:
-        font = TTFont(name, str(file))
-    except (TTFError, OSError) as mistake:
-        raise UnusableFont(str(file), str(mistake)) from mistake
+    font = _parsed(name, _FONTS[name][0])
     pdfmetrics.registerFont(font)
     return font
 

@@ -7,7 +7,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-_KINDS = {b"\x89PNG\r\n\x1a\n": ("image/png", "png"), b"\xff\xd8\xff": ("image/jpeg", "jpg")}
+from grader.pictures import for_screens
+
+_ENDINGS = {"image/png": "png", "image/jpeg": "jpg"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,19 +27,13 @@ class Photo:
 
 
 def read_photos(files: Mapping[str, Path]) -> dict[str, Photo]:
-    """The pictures by the names that the Markdown gives them; what they are is told by how they begin.
+    """The pictures by the names that the Markdown gives them.
 
     Raises:
-        ValueError: a file that can't be read, or is neither PNG nor JPEG.
+        UnusablePicture: a file that can't be read, or is no picture that can be shown.
     """
     found: dict[str, Photo] = {}
     for number, (name, path) in enumerate(sorted(files.items()), 1):
-        try:
-            content = path.read_bytes()
-        except OSError as mistake:
-            raise ValueError(f"the picture {name} can't be read: {mistake.strerror or mistake}") from mistake
-        kind = next((kind for begin, kind in _KINDS.items() if content.startswith(begin)), None)
-        if kind is None:
-            raise ValueError(f"the picture {name} is neither PNG nor JPEG")
-        found[name] = Photo(kind[0], f"images/picture-{number}.{kind[1]}", content)
+        kind, content = for_screens(path)
+        found[name] = Photo(kind, f"images/picture-{number}.{_ENDINGS[kind]}", content)
     return found

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from html import escape
 from typing import Literal
 
+from grader.markup import pictures_alone
 from grader.models.drawing import Drawing
 from grader.models.svg import drawing_svg
 from grader.web.photos import Photo
@@ -141,8 +142,9 @@ class Writer:
         return "".join(self._block(child) for child in element)
 
     def _paragraph(self, element: ET.Element) -> str:
-        if len(element) == 1 and element[0].tag == "img" and not (element.text or element[0].tail or "").strip():
-            return self._figure(element[0])
+        alone = pictures_alone(element)
+        if alone:
+            return "".join(map(self._figure, alone))
         text = text_of(element).strip()
         if not text:
             return ""

@@ -23,6 +23,7 @@ BREACHES = {
     "pydantic": ("loading/conversion.py", "from pydantic import BaseModel"),
     "jinja2": ("merging/front.py", "import jinja2"),
     "reportlab": ("pages/composing.py", "from reportlab.pdfgen.canvas import Canvas"),
+    "pillow": ("web/photos.py", "from PIL import Image"),
     "markdown": ("write_up.py", "import markdown"),
     "pyphen": ("pages/lines.py", "import pyphen"),
     "clock": ("pages/painting.py", "import datetime"),

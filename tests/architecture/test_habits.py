@@ -24,7 +24,7 @@ VERBS = {
     "inspection": {"inspect"},
     "merging": {"merge"},
     "write_up": {"write_up"},
-    "pages": {"drawing_svg", "set_pages", "sizes_abreast", "style_named"},
+    "pages": {"drawing_svg", "set_pages", "sizes_abreast", "style_named", "usable_typeface"},
     "web": {"epub", "web_page"},
     "reporting": {
         *("grouped", "print_findings", "print_part", "print_parts", "print_sample", "print_sizes", "print_yarn"),

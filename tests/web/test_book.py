@@ -9,6 +9,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.hostile.tiny import picture
+
 from .reading_back import (
     BRACKETS,
     GOLDEN,
@@ -119,7 +121,7 @@ def test_parts_list_their_sections_in_the_contents() -> None:
 
 def test_a_photo_goes_into_the_book_once_it_is_shown(tmp_path: Path) -> None:
     for name in ("a.jpg", "b.jpg"):
-        (tmp_path / name).write_bytes(b"\xff\xd8\xff\xe0")
+        (tmp_path / name).write_bytes(picture("JPEG"))
     files = book("![sock](b.jpg)", files={name: tmp_path / name for name in ("a.jpg", "b.jpg")})
     assert [name for name in files if "images" in name] == ["EPUB/images/picture-2.jpg"]
     assert b'src="images/picture-2.jpg"' in files["EPUB/title.xhtml"]

@@ -13,6 +13,7 @@ from grader.models.looks import Looks
 from grader.translating import spaced, translator
 from grader.web.phrases import phrases
 from grader.web.sizes import Sizes
+from tests.hostile.tiny import picture
 
 from .reading_back import (
     BRACKETS,
@@ -219,7 +220,7 @@ def test_drawings_are_in_the_page_with_their_words() -> None:
 
 
 def test_a_photo_is_taken_in_and_no_other_file(tmp_path: Path) -> None:
-    (tmp_path / "a.png").write_bytes(b"\x89PNG\r\n\x1a\n and more")
+    (tmp_path / "a.png").write_bytes(picture())
     (tmp_path / "b.png").write_text("<svg/>")
     html = page_text("![my sock](a.png)", files={"a.png": tmp_path / "a.png"})
     assert '<img src="data:image/png;base64,iVBORw0KGgo' in html
@@ -229,7 +230,7 @@ def test_a_photo_is_taken_in_and_no_other_file(tmp_path: Path) -> None:
 
 
 def test_a_designers_looks_and_large_print_are_kept(tmp_path: Path) -> None:
-    (tmp_path / "logo.png").write_bytes(b"\x89PNG\r\n\x1a\n")
+    (tmp_path / "logo.png").write_bytes(picture())
     looks = Looks(accent=(0.0, 0.3, 0.0), logo=tmp_path / "logo.png", larger=1.2)
     html = page_text(ONE, looks=looks, files={"logo.png": tmp_path / "logo.png"}, author="Me", style="large-24")
     assert "--accent:#004c00" in html
