@@ -8,10 +8,12 @@ from dataclasses import dataclass
 from grader.inspection.as_written import check_as_written
 from grader.inspection.balance import check_balance
 from grader.inspection.colours import check_both_named, check_colours, check_floats
+from grader.inspection.counts import check_counts
 from grader.inspection.fabric import check_fabric, check_same_fabric
 from grader.inspection.measures import check_measures, check_sizes_grow
 from grader.inspection.opening import check_opening
 from grader.inspection.order import check_order
+from grader.inspection.proportions import check_proportions
 from grader.inspection.reach import check_reach
 from grader.inspection.samples import check_samples
 from grader.inspection.spread import check_no_needle_idle, check_spread
@@ -45,7 +47,9 @@ def inspect(pattern: Pattern, runs: Iterable[Run]) -> list[Finding]:
         check_reach(pattern, run.record, ledger)
         check_opening(pattern, run.graded, run.record, ledger)
         check_order(pattern, run.record, ledger)
+        check_counts(pattern, run.graded, run.record, ledger)
         check_measures(pattern, run.graded, run.record, ledger)
+        check_proportions(pattern, run.graded, run.record, ledger)
         check_samples(pattern, run.graded, run.record, ledger)
     by_size: dict[tuple[str, str], list[Record]] = {}
     for run in runs:

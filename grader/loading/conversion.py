@@ -10,6 +10,7 @@ from grader.loading.changelog import changelog
 from grader.loading.charts import charted
 from grader.loading.checks import Checks
 from grader.loading.colours import coloured, colours
+from grader.loading.counted import counts_of
 from grader.loading.file_model import CongruenceForm, FinishedForm, PatternForm, RuleForm, SampleForm, StitchPatternForm
 from grader.loading.prose import prose, written
 from grader.loading.repeats import check_repeats, define_names, own_gauge
@@ -156,6 +157,7 @@ def _rule(name: str, form: RuleForm, root: Node, checks: Checks) -> Rule:
     else:
         checks.bounded(name, values, UNITS[unit], key.span)
     label = form.label or name.replace("_", " ")
+    counts = counts_of(form.counts, label, unit, _sub(node, "counts"), checks)
     return Rule(
         name,
         aim,
@@ -169,6 +171,7 @@ def _rule(name: str, form: RuleForm, root: Node, checks: Checks) -> Rule:
         form.why,
         key.span,
         also,
+        counts,
     )
 
 

@@ -20,8 +20,9 @@ from pydantic import (
     model_validator,
 )
 
-from grader.loading import options, repeats, shape_checks, values
+from grader.loading import counted, options, repeats, shape_checks, values
 from grader.loading.branches import edge_or_region, list_or_not, map_or_not
+from grader.models.pattern import Counted
 from grader.vocabulary.formulas import Formula
 from grader.vocabulary.quantities import Quantity
 from grader.vocabulary.techniques import WAYS
@@ -61,6 +62,9 @@ CountOrAll = Annotated[Formula | None, *_read_by(values.all_or_count, "a count, 
 Extent = Annotated[Formula, *_read_by(values.extent, 'a length: "{cuff_length}" or 4 cm')]
 Until = Annotated[Formula | None, *_read_by(values.until, '"{toe_end} sts", or no stitches beyond the gap')]
 Comparison = Annotated[Any, *_read_by(values.comparison, "a comparison, such as heel_rows > 30")]
+CountedLines = Annotated[
+    tuple[Counted, ...], *_read_by(counted.counted, "rounds of SECTION, or a list", type=["string", "array"])
+]
 ColourWord = Annotated[str, *_read_by(options.colour, "a colour: MC, CC, or CC1 to CC9", pattern="^(MC|CC[1-9]?)$")]
 Way = Annotated[str, *_read_by(options.way, "a way to cast on or bind off", enum=list(WAYS))]
 Start = Annotated[str, *_read_by(values.start, "start of REGION, or centre of REGION")]
@@ -185,6 +189,7 @@ class RuleForm(Form):
     parity: Annotated[str, *_read_by(values.text, "even or odd", enum=["even", "odd"])] | None = None
     unit: Annotated[str, *_read_by(values.text, "a unit", enum=["stitches", "rounds", "rows", "cm"])] | None = None
     label: Text = ""
+    counts: CountedLines | None = None
     why: Prose = ""
 
     _checked = model_validator(mode="after")(shape_checks.check_rule)
@@ -391,8 +396,3 @@ def shaped(data: Any) -> tuple[PatternForm | None, list[Problem]]:
         return PatternForm.model_validate(data), []
     except ValidationError as mistakes:
         return None, [dict(each) for each in mistakes.errors(include_url=False, include_input=False)]
-
-
-def json_schema() -> dict[str, Any]:
-    """The JSON Schema of the file as pydantic derives it."""
-    return PatternForm.model_json_schema()

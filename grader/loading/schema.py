@@ -6,14 +6,14 @@ import json
 from pathlib import Path
 from typing import Any
 
-from grader.loading.file_model import json_schema
+from grader.loading.file_model import PatternForm
 
 SCHEMA_FILE = Path(__file__).with_name("pattern.schema.json")
 
 
 def pattern_schema() -> dict[str, Any]:
     """The schema, with the dialect it is written in; a key that is left out is never null."""
-    schema: dict[str, Any] = _without_null(json_schema())
+    schema: dict[str, Any] = _without_null(PatternForm.model_json_schema())
     schema["required"] = [key for key in schema["required"] if key != "sections"]  # they may come from parts
     schema["anyOf"] = [{"required": ["sections"]}, {"required": ["parts"]}]
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema, "title": "Sock pattern"}

@@ -64,11 +64,28 @@ class Fit:
 
 
 @dataclass(frozen=True, slots=True)
+class Counted:
+    """What a number of rows or rounds counts in the knitting of one section.
+
+    `lines` are "rounds" or "rows"; `of` is "" for all of them, "decrease" or "increase" for those that change the
+    count. `pace` is "slow" for such as a plain one follows, "fast" for the others, "each" for how many rounds there
+    are to each; `halved` counts one half of them.
+    """
+
+    lines: str
+    section: str
+    of: str = ""
+    pace: str = ""
+    halved: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Rule:
     """One entry of `numbers`: a target, the congruences it must meet, its bounds and its why.
 
     `unit` is "stitches", "rounds" or "cm"; `aim` is exactly, nearest, at_least or at_most. `plus` goes with all of
-    `multiple_of`; `also` holds further multiples, each with its own remainder.
+    `multiple_of`; `also` holds further multiples, each with its own remainder. `counts` is what of the knitting adds
+    up to it; None where neither the file nor the label says so.
     """
 
     name: str
@@ -83,6 +100,7 @@ class Rule:
     why: str
     span: Span
     also: tuple[tuple[Formula, Formula | None], ...] = ()
+    counts: tuple[Counted, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True)
