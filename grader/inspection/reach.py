@@ -5,7 +5,6 @@ from __future__ import annotations
 from grader.models.pattern import Pattern
 from grader.models.record import Record
 from grader.vocabulary.findings import Ledger
-from grader.vocabulary.needles import setup_needles
 
 _SETUP = "short circular"
 
@@ -14,19 +13,17 @@ def check_reach(pattern: Pattern, record: Record, ledger: Ledger) -> None:
     """A round with too few stitches for the small circular one can't be knitted: other needles must have been taken."""
     if record.setup != _SETUP:
         return
-    length = dict(pattern.needle_lengths).get(_SETUP)
+    fewest = pattern.fewest_on_circular
     on_it = False
     for line in record.lines:
         if line.kind in ("cast_on", "open"):
             on_it = len(line.needles) == 1
         elif line.kind == "arrange" and line.text.startswith("Change to"):
             on_it = "circular" in line.text
-        elif on_it and line.kind == "round" and line.after is not None:
-            if setup_needles().reach(line.after / pattern.gauge.stitches, length):
-                continue
+        elif on_it and line.kind == "round" and line.after is not None and line.after < fewest:
             ledger.add(
                 "reach",
-                f"{line.after} sts do not go round the small circular needle",
+                f"{line.after} sts do not go round the small circular needle: at this gauge it takes {fewest}",
                 line.span,
                 sizes=(record.size,),
                 setups=(record.setup,),

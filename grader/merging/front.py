@@ -192,7 +192,7 @@ def _lengths(pattern: Pattern) -> dict[str, Fraction]:
     usual = setup_needles()
     given = {name.split(" (")[0].split(",")[0]: amount for name, amount in pattern.needle_lengths}
     return {
-        "short circular": given.get("short circular") or usual.short_circular,
+        "short circular": pattern.small_circular_cm,
         "long circular": given.get("long circular") or usual.long_circular,
         "double-pointed": given.get("double-pointed") or usual.double_pointed[0],
     }
@@ -215,7 +215,9 @@ def setup_notes(
 ) -> tuple[tuple[str, str], ...]:
     """How each setup holds the stitches, and the sizes it can't hold."""
     held = {
-        "short circular": "All stitches lie on one small circular needle; a marker shows where the round starts.",
+        "short circular": "All stitches lie on one small circular needle; a marker shows where the round starts."
+        f" It takes {pattern.fewest_on_circular} sts or more to reach round it; with fewer, use double-pointed"
+        " needles.",
         "long circular (magic loop)": "Each half of the stitches lies on one tip of a long circular needle; the cable"
         " is drawn out between them.",
         "double-pointed, set of 5": "The stitches lie on four needles, two for each half; the fifth works.",

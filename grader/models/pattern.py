@@ -12,6 +12,7 @@ from grader.models.shown import Shown
 from grader.vocabulary.bodies import Body
 from grader.vocabulary.findings import Span
 from grader.vocabulary.formulas import Formula
+from grader.vocabulary.needles import setup_needles
 
 
 @dataclass(frozen=True, slots=True)
@@ -336,6 +337,16 @@ class Pattern:
     def is_pair(self) -> bool:
         """True if the left sock and the right sock differ."""
         return any(section.sock for section in self.sections)
+
+    @property
+    def small_circular_cm(self) -> Fraction:
+        """The length of the small circular needle, in cm."""
+        return dict(self.needle_lengths).get("short circular") or setup_needles().short_circular
+
+    @property
+    def fewest_on_circular(self) -> int:
+        """The fewest stitches that the small circular needle holds at this gauge: no round on it has fewer."""
+        return setup_needles().fewest(self.gauge.stitches, self.small_circular_cm)
 
     def stitch_pattern(self, name: str) -> StitchPattern | None:
         """The stitch pattern of that name, if the file has one."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from fractions import Fraction
 
 from grader.models.instructions import Regions
 from grader.models.pattern import PickUpPart, Step, Written
@@ -36,7 +35,6 @@ from grader.setups.holding import (
 from grader.setups.panels import fabric_of, part_line
 from grader.setups.rounds import Key
 from grader.vocabulary.findings import Severity
-from grader.vocabulary.needles import setup_needles
 from grader.vocabulary.techniques import WAYS
 from grader.vocabulary.wording import TERMS, joined
 
@@ -56,8 +54,9 @@ def write_cast_on(desk: Desk, step: Step, key: Key, following: Step | None) -> N
         )
     hands = desk.hands
     hands.regions, hands.start = regions, 0
-    if hands.setup.marker and count < _fewest(desk):
-        hands.setup, hands.waiting = SET_OF_5, _fewest(desk)  # begun on these, until it is wide enough
+    fewest = desk.pattern.fewest_on_circular
+    if hands.setup.marker and count < fewest:
+        hands.setup, hands.waiting = SET_OF_5, fewest  # begun on these, until it is wide enough
     unit = _first_repeat(desk, following)
     if unit > 1 and count % unit == 0:
         hands.needles = whole_repeats(hands.setup, count, unit)
@@ -78,21 +77,12 @@ def _with_way(desk: Desk, step: Step) -> Step:
     return replace(step, say=replace(step.say, text=words) if step.say else Written(words, step.span))
 
 
-def _circular_length(desk: Desk) -> Fraction:
-    return dict(desk.pattern.needle_lengths).get("short circular") or setup_needles().short_circular
-
-
-def _fewest(desk: Desk) -> int:
-    """The fewest stitches for a whole sock on the small circular needle of this pattern."""
-    return setup_needles().fewest(desk.pattern.gauge.stitches, _circular_length(desk))
-
-
 def refuse_if_too_small(desk: Desk, step: Step) -> None:
     """A sock that is too small for the small circular is not written for it; that is a fact, not a mistake.
 
     The section that casts on must have brought it to that width.
     """
-    count, fewest, length = desk.hands.total, desk.hands.waiting, _circular_length(desk)
+    count, fewest, length = desk.hands.total, desk.hands.waiting, desk.pattern.small_circular_cm
     if not fewest:
         return
     desk.ledger.add(

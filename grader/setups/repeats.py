@@ -10,7 +10,7 @@ from grader.models.pattern import Step, Written
 from grader.setups.colours import change_within
 from grader.setups.desk import Desk
 from grader.setups.holding import OFF_THE_CIRCULAR, ONTO_THE_CIRCULAR, SET_OF_5
-from grader.setups.rounds import CHANGED, MOST_ROUNDS, Key, how_often, patterns_of, reaches, work_round, write_rounds
+from grader.setups.rounds import CHANGED, MOST_ROUNDS, Key, how_often, patterns_of, work_round, write_rounds
 
 MOST_IN_TURN = 12  # passes that may come again in turn: a stitch pattern beside decreases
 
@@ -219,4 +219,4 @@ def _too_few_for_circular(desk: Desk, step: Step, key: Key) -> bool:
     _one_pass(trial, step, key)
     if trial.hands.total >= desk.hands.total:
         return False
-    return not reaches(desk, trial.hands.total)
+    return trial.hands.total < desk.pattern.fewest_on_circular

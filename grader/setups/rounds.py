@@ -26,7 +26,6 @@ from grader.setups.panels import (
     settle_for,
 )
 from grader.setups.phrasing import leaves_by_piece, needle_pieces, phrase
-from grader.vocabulary.needles import setup_needles
 from grader.vocabulary.quantities import nearest_count
 
 Key = tuple[int, ...]
@@ -311,9 +310,3 @@ def _joins(counts: tuple[int, ...]) -> tuple[int, ...]:
         at += count
         joins.append(at)
     return tuple(joins)
-
-
-def reaches(desk: Desk, count: int) -> bool:
-    """True if so many stitches reach round the small circular needle of this pattern."""
-    length = dict(desk.pattern.needle_lengths).get("short circular")
-    return setup_needles().reach(count / desk.pattern.gauge.stitches, length)

@@ -6,7 +6,7 @@ from grader.models.pattern import Step
 from grader.notation.tree import Open, WasteYarn
 from grader.setups.desk import Desk
 from grader.setups.holding import SET_OF_5
-from grader.setups.rounds import Key, reaches
+from grader.setups.rounds import Key
 
 
 def write_waste_yarn(desk: Desk, step: Step, key: Key) -> None:
@@ -35,7 +35,8 @@ def write_open(desk: Desk, step: Step, key: Key) -> None:
             "open", f"{hands.total} sts are on the needles still", step.span, expected="0", found=str(hands.total)
         )
     hands.regions, hands.start, hands.flap, hands.resting = desk.regions(step.regions), 0, None, ()
-    hands.change_to(desk.setup if not desk.setup.marker or reaches(desk, hands.total) else SET_OF_5)
+    too_few = desk.setup.marker and hands.total < desk.pattern.fewest_on_circular
+    hands.change_to(SET_OF_5 if too_few else desk.setup)
     (first, above), (second, below) = hands.regions
     by_marker = hands.setup.marker
     statement = Open(above, first, below, second, () if by_marker else hands.needles, by_marker)

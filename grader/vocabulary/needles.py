@@ -1,12 +1,13 @@
 """Needles: their names by size, the lengths each setup uses, and how far stitches reach round.
 
 Sources: `grader/data/needle_sizes.yaml` (five printed conversion charts, looked up) and
-`grader/data/needle_setups.yaml` (teachers' and designers' pages, looked up; the stretch of 2
-is common practice beside a measured 1.96 to 2.23).
+`grader/data/needle_setups.yaml` (teachers' and designers' pages, looked up; the stretch of 1.7
+is an estimate beside 1.96 to 2.23 measured in rib).
 """
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
@@ -25,25 +26,17 @@ class NeedleNames:
 
 @dataclass(frozen=True, slots=True)
 class SetupNeedles:
-    """Needle lengths in cm, tip to tip, and how many times their width relaxed stitches stretch.
-
-    `stretch` is for a few rounds, `comfortable` for a whole sock.
-    """
+    """Needle lengths in cm, tip to tip, and how many times their width relaxed stitches stretch."""
 
     short_circular: Fraction
     long_circular: Fraction
     double_pointed: tuple[Fraction, ...]
     stretch: Fraction
-    comfortable: Fraction
-
-    def reach(self, width: Fraction, length: Fraction | None = None) -> bool:
-        """True if stitches so wide at rest (cm) go round a circular needle of that length (cm; the short one)."""
-        return width * self.stretch >= (self.short_circular if length is None else length)
 
     def fewest(self, stitches_per_cm: Fraction, length: Fraction | None = None) -> int:
-        """The fewest stitches for a whole sock on a circular needle of that length (cm; the short one)."""
-        needed = (self.short_circular if length is None else length) * stitches_per_cm / self.comfortable
-        return -(-needed.numerator // needed.denominator)
+        """The fewest stitches that reach round a circular needle of that length (cm; the short one): its one limit."""
+        needed = (self.short_circular if length is None else length) * stitches_per_cm / self.stretch
+        return math.ceil(needed)
 
 
 SETUP_NEEDLES: SetupNeedles  # the same as setup_needles(); read when it is first asked for
@@ -87,7 +80,6 @@ def setup_needles() -> SetupNeedles:
         lengths["long circular"][0],
         lengths["double-pointed"],
         exact(data["stretch"]["factor"]),
-        exact(data["stretch"]["comfortable"]),
     )
 
 

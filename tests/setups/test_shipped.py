@@ -17,7 +17,6 @@ from grader.models.record import WorkedLine
 from grader.pipeline import Checked, Sock, check, open_pattern
 from grader.setups import setup_names
 from grader.vocabulary.findings import Finding
-from grader.vocabulary.needles import setup_needles
 
 SHIPPED = Path(__file__).parents[2] / "patterns" / "ninepenny_bridge.yaml"
 GAUGES = ((28, 40), (32, 44), (36, 50))
@@ -113,7 +112,7 @@ def test_needles_hold_all_the_stitches(worked: Checked) -> None:
 
 def test_the_small_circular_is_left_at_the_first_round_that_would_not_reach(worked: Checked) -> None:
     """Up to the change every round reaches round the needle; the first pass after it would not have."""
-    fewest = _fewest_for_a_few_rounds(worked.pattern)
+    fewest = worked.pattern.fewest_on_circular
     changed = 0
     for sock in _socks(worked, "short circular"):
         lines = [line for line in sock.record.lines if line.kind in ("round", "arrange")]
@@ -124,12 +123,6 @@ def test_the_small_circular_is_left_at_the_first_round_that_would_not_reach(work
         assert (following.after or 0) < fewest
         assert [line.text for line in lines].count(lines[at].text) == 1
     assert changed >= 4
-
-
-def _fewest_for_a_few_rounds(pattern: Pattern) -> int:
-    """The stitches that, stretched as far as they go, just reach round the small circular needle."""
-    needles = setup_needles()
-    return next(n for n in range(1, 300) if needles.reach(n / pattern.gauge.stitches))
 
 
 def test_a_sock_too_small_for_the_circular_is_left_out_with_a_remark(worked: Checked) -> None:
