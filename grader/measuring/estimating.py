@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
-from grader.measuring.conditioning import Expected, expected, is_child, together
 from grader.models.guess import Guess
+from grader.vocabulary.conditioning import Expected, expected, is_child, together
 
 _NINE_IN_TEN = 1.645  # standard deviations to either side that hold nine in ten of a normal distribution
 _BASIS_ADULT = "a survey of 6068 adults (US Army Natick, 2014)"

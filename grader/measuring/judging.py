@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from fractions import Fraction
 
-from grader.measuring.conditioning import Expected, expected, is_child, rareness
+from grader.vocabulary.conditioning import Expected, expected, is_child, rareness
 from grader.vocabulary.findings import Finding, Severity
 from grader.vocabulary.foot_measures import LIMITS
 

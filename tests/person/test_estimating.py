@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from grader.measuring import estimate, usual
-from grader.measuring.conditioning import expected, is_child, together
+from grader.vocabulary.conditioning import expected, is_child, together
 from grader.vocabulary.foot_measures import adults, length_at_age
 
 from .test_judging import surveyed
