@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from grader.cli.console import Console
 from grader.models.pattern import Gauge, Pattern, Written
-from grader.vocabulary.bodies import YOURS, Body
+from grader.vocabulary.bodies import YOURS, Body, leg_length_beside
 from grader.vocabulary.findings import Finding
 from grader.vocabulary.formulas import Formula
 
@@ -46,7 +46,10 @@ def _names(part: object) -> Iterator[str]:
 
 
 def own_body(pattern: Pattern, foot: Fraction, length: Fraction, legs: dict[str, Fraction], name: str) -> Body:
-    """The knitter's foot and `legs`, in cm; what she did not measure is as in the nearest size of the pattern."""
+    """The knitter's foot and `legs`, in cm; what she did not measure is as in the nearest size of the pattern.
+
+    Beside a foot shorter or longer than all sizes the leg is as much lower or higher, to the half centimetre.
+    """
     nearest = min(
         pattern.bodies,
         key=lambda body: (
@@ -54,6 +57,9 @@ def own_body(pattern: Pattern, foot: Fraction, length: Fraction, legs: dict[str,
         ),
     )
     measures = {**nearest.measures, "foot_circumference": foot, "foot_length": length, **legs}
+    lengths = [body.measures["foot_length"] for body in pattern.bodies]
+    if "leg_length" not in legs and not min(lengths) <= length <= max(lengths):
+        measures["leg_length"] = round(leg_length_beside(pattern.bodies, length) * 2) / Fraction(2)
     return Body(name or YOURS, measures)
 
 

@@ -23,6 +23,8 @@ _WEARERS = {"woman": "women", "man": "men", "children": "child", "kids": "child"
 _SHOE_LIKE = "write it like 'EU 39', 'UK 6' or 'US women 8'"
 _AGE = re.compile(r"\s*(\d{1,2}(?:[.,]\d{1,2})?)\s*(?:years?|y)?\s*", re.IGNORECASE)
 _AGREES = Fraction(1, 2)  # cm by which a measured foot may miss its shoe size or age: half a size and a bit
+_CHILDREN = "a survey of 3898 children (University of Michigan, 1977)"
+_BABIES = f"two knitters' write-ups of socks for babies, and from two years on {_CHILDREN}"
 Ask = Callable[[str, str], str]
 
 
@@ -39,7 +41,7 @@ class _Known:
 def person_options(one_off: argparse.ArgumentParser) -> None:
     """The options of `one-off` that say more, or less, than circumference and length."""
     one_off.add_argument("--shoe", metavar="SIZE", help="the shoe size instead of the length, such as 'EU 39'")
-    one_off.add_argument("--age", metavar="YEARS", help="a child's age instead of the length, 2 to 18")
+    one_off.add_argument("--age", metavar="YEARS", help="a child's age instead of the length, 0.5 to 18")
     one_off.add_argument("--heel", metavar="LENGTH", help="round heel and ankle bend, which the cuff must go over")
     one_off.add_argument("--instep", metavar="LENGTH", help="round the instep, where it is highest")
     one_off.add_argument("--estimate", action="store_true", help="estimate what is missing instead of asking for it")
@@ -48,7 +50,7 @@ def person_options(one_off: argparse.ArgumentParser) -> None:
 def person_of(pattern: Pattern, arguments: argparse.Namespace, ask: Ask) -> Body:
     """The person of the options; `ask` gives what is missing, by option and question, unless it is to be estimated.
 
-    Of a leg that the pattern doesn't ask for, as much is known as in the nearest size.
+    How high the leg is where nobody says so is as in the nearest size; its girths and the knee are estimated.
     """
     from grader.cli.one_off import measures_used, own_body
     from grader.measuring import estimate, usual
@@ -72,7 +74,8 @@ def person_of(pattern: Pattern, arguments: argparse.Namespace, ask: Ask) -> Body
     found = estimate(known.measures, missing, known.whom, known.unsure)
     known.measures |= {name: guess.middle for name, guess in found.items()}
     known.unsure |= {name: (guess.high - guess.low) / 2 for name, guess in found.items()}
-    found |= estimate(known.measures, [*legs, "heel_diagonal"], known.whom, known.unsure)
+    sized = [each.name for each in OF_THE_LEG if each.name in pattern.bodies[0].measures]
+    found |= estimate(known.measures, [*legs, *sized, "heel_diagonal"], known.whom, known.unsure)
     for name, guess in found.items():
         if name in (*missing, *legs):
             known.told.append(
@@ -141,7 +144,7 @@ def _by_shoe(known: _Known, arguments: argparse.Namespace) -> None:
 
 
 def _by_age(known: _Known, arguments: argparse.Namespace) -> None:
-    from grader.vocabulary.foot_measures import length_at_age
+    from grader.vocabulary.growth import FIRST_YEAR_MEASURED, OLDEST, YOUNGEST, length_at_age
 
     match = _AGE.fullmatch(arguments.age)
     if not match:
@@ -150,11 +153,12 @@ def _by_age(known: _Known, arguments: argparse.Namespace) -> None:
     try:
         low, middle, high = length_at_age(years)
     except KeyError:
-        raise UsageError(f"age: {float(years):g} is not 2 to 18, the ages that were measured; give --length") from None
-    known.whom = "children" if "foot_length" not in known.measures and middle < 21 else ""
+        span = f"{float(YOUNGEST):g} to {float(OLDEST):g}, the ages that are known"
+        raise UsageError(f"age: {float(years):g} is not {span}; give --length") from None
+    known.whom = "children"
     _take_length(known, low, high, middle, f"an age of {float(years):g}", arguments)
     if "foot_length" in known.unsure:
-        known.told[-1] += " Source: a survey of 3898 children (University of Michigan, 1977)."
+        known.told[-1] += f" Source: {_BABIES if years < FIRST_YEAR_MEASURED else _CHILDREN}."
 
 
 def _take_length(

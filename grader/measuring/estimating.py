@@ -6,11 +6,12 @@ from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
 from grader.models.guess import Guess
-from grader.vocabulary.conditioning import Expected, expected, is_child, together
+from grader.vocabulary.conditioning import Expected, childhood, expected, together
 
 _NINE_IN_TEN = 1.645  # standard deviations to either side that hold nine in ten of a normal distribution
 _BASIS_ADULT = "a survey of 6068 adults (US Army Natick, 2014)"
-_BASIS_CHILD = "children's charts, an estimate: no survey of their girths was found"
+_BASIS_CHILD = "children's proportions, an estimate: no survey of their girths was found"
+_BASIS_GROWING = "an estimate between children's proportions and a survey of 6068 adults (US Army Natick, 2014)"
 _BASIS_INSTEP = "an estimate of ours: no survey of insteps was found"
 _TENTH = Fraction(1, 10)
 
@@ -60,4 +61,5 @@ def _guess(name: str, guess: Expected, basis: str) -> Guess:
 def _basis(name: str, known: Mapping[str, float], whom: str) -> str:
     if name == "instep_girth":
         return _BASIS_INSTEP
-    return _BASIS_CHILD if is_child(known, whom) else _BASIS_ADULT
+    child = childhood(known, whom)
+    return _BASIS_CHILD if child == 1 else _BASIS_GROWING if child else _BASIS_ADULT

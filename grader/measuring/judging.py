@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from fractions import Fraction
 
-from grader.vocabulary.conditioning import Expected, expected, is_child, rareness
+from grader.vocabulary.conditioning import Expected, expected, rareness
 from grader.vocabulary.findings import Finding, Severity
 from grader.vocabulary.foot_measures import LIMITS
 
@@ -123,7 +123,7 @@ def _pair(length: float, girth: float, whom: str) -> float:
     if not (_is_possible("foot_length", length) and _is_possible("foot_circumference", girth)):
         return 0.0
     beside = rareness(girth, expected("foot_circumference", {"foot_length": length}, whom))
-    if length > 23 and not is_child({"foot_length": length}, whom):
+    if length > 23 and whom != "children":
         beside = min(beside, rareness(length, expected("foot_length", {}, whom)) * 2)
     return beside
 
@@ -132,7 +132,7 @@ def _judged_foot(foot: Mapping[str, float], whom: str) -> Iterator[Finding]:
     if "foot_length" not in foot:
         return
     length = foot["foot_length"]
-    if length > 25 and not is_child(foot, whom):  # a small grown-up foot may be a child's; a large one can't
+    if length > 25 and whom != "children":  # a small grown-up foot may be a child's; a large one can't
         strange = rareness(length, expected("foot_length", {}, whom))
         if strange < RARE:
             yield _remark(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from fractions import Fraction
 
@@ -24,3 +26,19 @@ class Body:
     usual: dict[str, Fraction] = field(default_factory=dict)
     estimated: frozenset[str] = frozenset()
     told: tuple[str, ...] = ()
+
+
+def leg_length_beside(sizes: Iterable[Body], foot_length: Fraction) -> Fraction:
+    """How high the leg of a sock is for a foot of this length (cm), after the sizes of a pattern; exact.
+
+    The height is a choice of style: between two sizes it lies between theirs, and beyond the shortest and the longest
+    foot it keeps its share of the foot, so that a child's sock after a pattern for adults gets a child's leg.
+    """
+    ordered = sorted({(each.measures["foot_length"], each.measures["leg_length"]) for each in sizes})
+    (shortest, lowest), (longest, highest) = ordered[0], ordered[-1]
+    if foot_length <= shortest:
+        return lowest * foot_length / shortest
+    for (short, low), (long, high) in itertools.pairwise(ordered):
+        if short < foot_length <= long:
+            return low + (high - low) * (foot_length - short) / (long - short)
+    return highest * foot_length / longest

@@ -1,7 +1,8 @@
 """What a measure is in people whose other measures are known: its mean and its spread.
 
 Adults' measures are taken to be normally distributed together, so that the mean is the regression on whatever is
-known and the spread what that leaves. Children's are shares with a spread, all estimates.
+known and the spread what that leaves. Children's are shares with a spread, all estimates. Between the lengths of
+`growing_feet` a foot may be either's: both count, so that no measure leaps where childhood ends.
 """
 
 from __future__ import annotations
@@ -14,10 +15,9 @@ from functools import cache
 from grader.vocabulary.foot_measures import (
     People,
     adults,
-    child_circumference,
-    child_shares,
+    child_share,
+    growing_feet,
     instep_share,
-    longest_child_foot,
 )
 
 Known = Mapping[str, float]
@@ -36,18 +36,21 @@ class Expected:
 def expected(wanted: str, known: Known, whom: str = "") -> tuple[Expected, ...]:
     """What `wanted` is for each kind of people it may be: "women", "men", "adults", "children", or "" for any.
 
-    Where nobody says whose foot it is, a short one is taken for a child's.
+    Where nobody says whose foot it is, a short one is taken for a child's; a long one of a child is as an adult's.
     """
-    if is_child(known, whom):
-        return (_of_child(wanted, known),)
-    kinds = [each for each in adults() if whom in ("", "adults", each.name)]
+    child = childhood(known, whom)
+    of_child = (_of_child(wanted, known, child),) if child else ()
+    if child == 1:
+        return of_child
+    kinds = [each for each in adults() if whom in ("", "adults", "children", each.name)]
     weights = [_density(each, known) for each in kinds]
     if not sum(weights):  # so far out that neither kind is nearer
         weights = [1.0] * len(kinds)
-    whole = sum(weights)
-    return tuple(
+    whole = sum(weights) / (1 - child)
+    of_adults = [
         _of_adult(each, wanted, known, weight / whole) for each, weight in zip(kinds, weights, strict=True) if weight
-    )
+    ]
+    return (*of_child, *of_adults)
 
 
 def together(several: tuple[Expected, ...]) -> Expected:
@@ -62,32 +65,39 @@ def rareness(value: float, several: tuple[Expected, ...]) -> float:
     return max(math.erfc(abs(value - each.mean) / each.spread / math.sqrt(2)) for each in several)
 
 
-def is_child(known: Known, whom: str = "") -> bool:
-    """True if the foot is a child's, or so short that it is taken for one where nobody says whose it is."""
-    if whom:
-        return whom == "children"
+def childhood(known: Known, whom: str = "") -> float:
+    """How far the foot is a child's: 1 if it is one's, 0 if it is grown, and evenly from the one to the other between.
+
+    Women, men and adults are grown however short their feet are.
+    """
+    if whom not in ("", "children"):
+        return 0.0
+    shorter, longer = growing_feet()
     if _LENGTH in known:
-        return known[_LENGTH] < longest_child_foot()
-    share = child_circumference(longest_child_foot()).share
-    return _GIRTH in known and known[_GIRTH] < longest_child_foot() * share
+        place = known[_LENGTH]
+    elif _GIRTH in known:
+        place = known[_GIRTH]
+        shorter, longer = (each * child_share(_GIRTH, each).share for each in (shorter, longer))
+    else:
+        return 1.0 if whom else 0.0
+    return min(max((longer - place) / (longer - shorter), 0.0), 1.0)
 
 
-def _of_child(wanted: str, known: Known) -> Expected:
+def _of_child(wanted: str, known: Known, weight: float = 1.0) -> Expected:
+    """What is `wanted` of a child; a share of the foot's length or girth, itself estimated where it is not known."""
     if wanted == "instep_girth":
-        return _instep(_part(known, _GIRTH) or _of_child(_GIRTH, known))
+        return _instep(_part(known, _GIRTH) or _of_child(_GIRTH, known), weight)
     if wanted == _LENGTH:
         girth = known[_GIRTH]
         length = girth
         for _ in range(30):  # the share changes slowly with the length, so that this settles at once
-            length = girth / child_circumference(length).share
-        return Expected(length, length * child_circumference(length).spread)
-    if wanted == _GIRTH:
-        share = child_circumference(known[_LENGTH])
-        return Expected(known[_LENGTH] * share.share, known[_LENGTH] * share.share * share.spread)
-    share = child_shares()[wanted]
-    base = _part(known, share.of) or _of_child(share.of, known)
+            length = girth / child_share(_GIRTH, length).share
+        return Expected(length, length * child_share(_GIRTH, length).spread, weight)
+    long = _part(known, _LENGTH) or _of_child(_LENGTH, known)
+    share = child_share(wanted, long.mean)
+    base = long if share.of == _LENGTH else _part(known, share.of) or _of_child(share.of, known)
     own = base.mean * share.share * share.spread
-    return Expected(base.mean * share.share, math.hypot(own, base.spread * share.share))
+    return Expected(base.mean * share.share, math.hypot(own, base.spread * share.share), weight)
 
 
 def _part(known: Known, name: str) -> Expected | None:

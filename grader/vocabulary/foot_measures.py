@@ -1,18 +1,17 @@
 """How the measures of a foot and its leg go together in the people that were measured, and shares that are estimates.
 
-Women's and men's means and covariances come from a survey of 6068 adults; children's girths and the instep of
+Women's and men's means and covariances come from a survey of 6068 adults; children's girths and legs and the instep of
 anybody were found in no survey and are marked as estimates. Lengths in cm.
 """
 
 from __future__ import annotations
 
 import itertools
+from collections.abc import Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from functools import cache
 
-from grader.vocabulary.reference import exact, read_reference
-from grader.vocabulary.size_charts import read_chart
+from grader.vocabulary.reference import read_reference
 
 WORDS = {
     "foot_circumference": "round the ball of the foot",
@@ -71,13 +70,20 @@ def adults() -> tuple[People, ...]:
 
 
 @cache
-def child_shares() -> dict[str, Share]:
-    """What children's measures are estimated from, the circumference aside."""
+def _child_curves() -> dict[str, tuple[str, float, tuple[tuple[float, float], ...]]]:
+    """Of what each measure of a child is a share, how far children spread, and the share by length of foot."""
     data = read_reference("foot_measures")["estimates"]["children"]
+    names = {"circumference": "foot_circumference"}
     return {
-        name: Share("foot_length" if name == "knee_height" else "foot_circumference", data[name], data["spread"])
-        for name in ("heel_diagonal", "ankle", "calf", "knee_height")
+        names.get(name, name): (row["of"], row["spread"], tuple((long, share) for long, share in row["by_length"]))
+        for name, row in data.items()
     }
+
+
+def child_share(name: str, length: float) -> Share:
+    """What a measure of a child with a foot of this length (cm) is estimated from; `KeyError` for other measures."""
+    of, spread, points = _child_curves()[name]
+    return Share(of, on_straight_lines(points, length), spread)
 
 
 @cache
@@ -87,31 +93,18 @@ def instep_share() -> Share:
     return Share("foot_circumference", data["of_circumference"], data["spread"])
 
 
-def child_circumference(length: float) -> Share:
-    """A child's circumference as a share of the foot's length, between the rows of the chart of children's feet."""
-    rows = [
-        (float(body.measures["foot_length"]), float(body.measures["foot_circumference"]))
-        for body in read_chart("child-feet")
-    ]
-    spread = float(read_reference("foot_measures")["estimates"]["children"]["circumference_spread"])
-    shares = [(long, girth / long) for long, girth in rows]
-    if length <= shares[0][0]:
-        return Share("foot_length", shares[0][1], spread)
-    for (low, before), (high, after) in itertools.pairwise(shares):
-        if length <= high:
-            return Share("foot_length", before + (after - before) * (length - low) / (high - low), spread)
-    return Share("foot_length", shares[-1][1], spread)
+@cache
+def growing_feet() -> tuple[float, float]:
+    """The lengths in cm from which on a foot may be an adult's, and from which on it is taken for one."""
+    shorter, longer = read_reference("foot_measures")["estimates"]["growing"]
+    return float(shorter), float(longer)
 
 
-def longest_child_foot() -> float:
-    """Feet shorter than this are taken for children's where nothing else is known."""
-    return float(read_reference("foot_measures")["estimates"]["below_length"])
-
-
-def length_at_age(years: Fraction) -> tuple[Fraction, Fraction, Fraction]:
-    """The 5th, 50th and 95th percentile of the foot's length at an age of 2 to under 19; `KeyError` outside."""
-    for row in read_reference("child_foot_length")["rows"]:
-        if row["age"] <= years < row["age"] + 1:
-            low, middle, high = (exact(row[name]) / 10 for name in ("p5", "p50", "p95"))
-            return low, middle, high
-    raise KeyError(f"no feet of {float(years):g} years were measured")
+def on_straight_lines(points: Sequence[tuple[float, float]], place: float) -> float:
+    """The height at a place on straight lines from point to point, level beyond both ends; places in order."""
+    if place <= points[0][0]:
+        return points[0][1]
+    for (left, low), (right, high) in itertools.pairwise(points):
+        if place <= right:
+            return low + (high - low) * (place - left) / (right - left)
+    return points[-1][1]

@@ -14,7 +14,7 @@ from grader.vocabulary.bodies import Body
 from grader.vocabulary.reference import exact, read_reference, reference_names
 
 _MEASURES = ("foot_circumference", "foot_length", "leg_length")
-_OF_THE_LEG = ("ankle", "calf", "knee_height")  # only some charts have them
+OF_THE_LEG = ("ankle", "calf", "knee_height")  # only some charts have them
 
 
 @cache
@@ -41,5 +41,5 @@ def chart_title(name: str) -> str:
 def _body(row: dict[str, Any], sources: dict[str, dict[str, Any]]) -> Body:
     basis = sources[row["basis"]]
     source = f"{basis['organisation']}: {basis['title']} ({basis['year']}); {basis['status']}"
-    measures = {measure: exact(row[measure]) for measure in (*_MEASURES, *_OF_THE_LEG) if measure in row}
+    measures = {measure: exact(row[measure]) for measure in (*_MEASURES, *OF_THE_LEG) if measure in row}
     return Body(row["name"], measures, row["note"], source)

@@ -78,7 +78,7 @@ def test_each_persons_sheets_begin_on_a_page_of_their_own() -> None:
         ("Ada;22;25;;;;;31", "gauge: '31' should be stitches x rounds to 10 cm, such as 31x43"),
         ("Ada;22;25;;;;;;crochet hook", "unknown needles 'crochet hook'; there are short-circular"),
         ("Ada;;;;;39", "shoe: '39' is no shoe size; write it like 'EU 39'"),
-        ("Ada;;;;;;40", "age: 40 is not 2 to 18, the ages that were measured; give length"),
+        ("Ada;;;;;;40", "age: 40 is not 0.5 to 18, the ages that are known; give length"),
         ("Ada;9;9", "foot_circumference comes out -16.7 % beside the foot"),
         ("Ada;10;12;;;;;;short-circular", "short circular; Cuff: 28 sts are too few for a circular needle of 23 cm"),
         ("李;22;25", "the name has '李', which the typeface can't print; write it in other letters"),

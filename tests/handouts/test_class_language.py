@@ -138,7 +138,7 @@ def strange() -> list[str]:
     )
     found: dict[str, None] = {}
     for whom, length, girth, more in itertools.product(
-        ("", "children"), (3, 12, 25, 31, 220), (9, 22, 29, 55), (*beside, *several)
+        ("", "children"), (3, 12, 15, 19, 25, 31, 220), (9, 16, 19, 22, 29, 55), (*beside, *several)
     ):
         taken = {"foot_length": length, "foot_circumference": girth, **more}
         for each in judge({name: Fraction(amount) for name, amount in taken.items()}, whom):

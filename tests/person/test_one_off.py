@@ -109,7 +109,7 @@ def test_a_strange_foot_is_asked_about_and_still_knitted(capsys: pytest.CaptureF
         (("--shoe", "US 8"), "shoe: US sizes differ; write US women 8, US men 8 or US child 8"),
         (("--shoe", "EU 99"), "shoe: EU 99 is no shoe size"),
         (("--age", "old"), "age: 'old' should be years, such as 4"),
-        (("--age", "40"), "age: 40 is not 2 to 18, the ages that were measured; give --length"),
+        (("--age", "40"), "age: 40 is not 0.5 to 18, the ages that are known; give --length"),
         (("--shoe", "EU 30", "--age", "6"), "--shoe and --age both tell the length of the foot; give one of them"),
         (("--estimate",), "there is nothing to estimate from; give --foot, --length, --shoe or --age"),
         ((*FOOT, "--heel", "4cm"), "heel: 4 cm can't be; heels have 12 to 48 cm"),
