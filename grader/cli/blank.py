@@ -20,6 +20,7 @@ from grader.pipeline import Wanted, check, open_pattern
 from grader.publishing import draft
 from grader.reporting import print_findings
 from grader.translating import blank, left_in_english
+from grader.vocabulary.statements import without_kinds
 
 
 def main(arguments: list[str]) -> int:
@@ -67,7 +68,7 @@ def _prose(pattern: Pattern) -> Iterator[str]:
 
 
 def _words(*texts: Written | None) -> Iterator[str]:
-    yield from (each.text for each in texts if each)
+    yield from (without_kinds(each.text) for each in texts if each)
 
 
 if __name__ == "__main__":

@@ -15,6 +15,7 @@ from grader.models.pattern import Gauge, Pattern, Written
 from grader.vocabulary.bodies import YOURS, Body, leg_length_beside
 from grader.vocabulary.findings import Finding
 from grader.vocabulary.formulas import Formula
+from grader.vocabulary.statements import parted
 
 if TYPE_CHECKING:
     from grader.pipeline import Checked
@@ -36,7 +37,7 @@ def _names(part: object) -> Iterator[str]:
         yield from part.names
     elif isinstance(part, Written):
         for slot in _SLOT.findall(part.text):
-            yield from _WORD.findall(slot)
+            yield from _WORD.findall(parted(slot)[0])
     elif isinstance(part, tuple):
         for each in part:
             yield from _names(each)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from grader.inspection.as_written import check_as_written
 from grader.inspection.balance import check_balance
+from grader.inspection.claims import check_claims
 from grader.inspection.colours import check_both_named, check_colours, check_floats
 from grader.inspection.counts import check_counts
 from grader.inspection.fabric import check_fabric, check_same_fabric
@@ -50,6 +51,7 @@ def inspect(pattern: Pattern, runs: Iterable[Run]) -> list[Finding]:
         check_counts(pattern, run.graded, run.record, ledger)
         check_measures(pattern, run.graded, run.record, ledger)
         check_proportions(pattern, run.graded, run.record, ledger)
+        check_claims(pattern, run.graded, run.record, ledger)
         check_samples(pattern, run.graded, run.record, ledger)
     by_size: dict[tuple[str, str], list[Record]] = {}
     for run in runs:

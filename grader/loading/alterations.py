@@ -12,7 +12,7 @@ from itertools import takewhile
 from typing import TYPE_CHECKING
 
 from grader.loading.checks import Checks
-from grader.loading.prose import prose
+from grader.loading.naked import check_reason
 from grader.loading.tree import Node
 from grader.loading.values import suggestion
 from grader.models.pattern import Alteration, Condition, Rule
@@ -42,7 +42,7 @@ def _alteration(
     when = node.child("when") or node
     of_a_person(checks).compare(left, right, when)
     why = node.child("why") or node
-    prose(form.why, why, checks, "stitches")
+    check_reason(form.why, why, node, checks)
     if "{" in form.why:
         checks.add("formula", "the reason of an alteration holds no formulas", why.at(), "say it in words alone")
     rules = tuple(

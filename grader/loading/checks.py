@@ -32,7 +32,8 @@ class Checks:
     `declared`, `sections` and `all_regions` are the numbers, sections and regions that stand anywhere
     in the file; where a part was set aside (`lenient`), regions count as known. `first` and `second`
     hold two trial values of every number above; `unsure` the numbers whose unit is not known;
-    `provenance` which of them lengths were turned into; `colours` the yarns that the file declares.
+    `provenance` which of them lengths were turned into; `colours` the yarns that the file declares, `measures` what is
+    finished.
     """
 
     declared: tuple[str, ...]
@@ -46,6 +47,7 @@ class Checks:
     patterns: dict[str, str] = field(default_factory=dict)
     provenance: Provenance = field(default_factory=Provenance)
     colours: tuple[str, ...] = ()
+    measures: tuple[str, ...] = ()
     regions: tuple[str, ...] = ()
 
     def add(self, code: str, message: str, span: Span, mend: str = "") -> None:

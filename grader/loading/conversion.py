@@ -12,12 +12,14 @@ from grader.loading.checks import Checks
 from grader.loading.colours import coloured, colours
 from grader.loading.counted import counts_of
 from grader.loading.file_model import CongruenceForm, FinishedForm, PatternForm, RuleForm, SampleForm, StitchPatternForm
-from grader.loading.prose import prose, written
+from grader.loading.misfits import Misfit
+from grader.loading.naked import check_reason
+from grader.loading.prose import words, written
 from grader.loading.repeats import check_repeats, define_names, own_gauge
 from grader.loading.steps import check_pair, line, rows_work, section
 from grader.loading.tree import Node
 from grader.loading.units import UNITS, suits, usual_unit, wanted_by, wrong_unit
-from grader.loading.values import SETUPS, Misfit, suggestion
+from grader.loading.values import SETUPS, suggestion
 from grader.loading.values import setups as setups_named
 from grader.models.pattern import (
     FinishedRule,
@@ -61,7 +63,7 @@ def convert(form: PatternForm, root: Node, checks: Checks, bodies: tuple[Body, .
         title=form.title,
         version=form.version,
         date=form.date,
-        summary=prose(form.summary, root.child("summary"), checks),
+        summary=words(form.summary, root.child("summary"), checks),
         author=form.author,
         copyright=form.copyright,
         level=form.level,
@@ -76,8 +78,8 @@ def convert(form: PatternForm, root: Node, checks: Checks, bodies: tuple[Body, .
         sections=sections,
         finished=tuple(_finished(name, each, root, form, checks) for name, each in form.finished.items()),
         samples=_samples(form, root, checks, bodies),
-        notions=_notes(form.notions, root.child("notions"), checks),
-        notes=_notes(form.notes, root.child("notes"), checks),
+        notions=_notes(form.notions, root.child("notions"), checks, "counted"),
+        notes=_notes(form.notes, root.child("notes"), checks, "all"),
         file=root.source.file,
         span=root.span,
         colours=colours(form, root),
@@ -101,7 +103,7 @@ def _gauge(form: PatternForm, root: Node) -> Gauge:
 
 def _yarn(form: PatternForm, root: Node, checks: Checks) -> Yarn:
     each, node = form.yarn, _sub(root, "yarn")
-    prose(each.note, node.child("note"), checks)
+    words(each.note, node.child("note"), checks)
     return Yarn(each.weight, each.metres, each.per, each.note, node.span)
 
 
@@ -150,7 +152,9 @@ def _rule(name: str, form: RuleForm, root: Node, checks: Checks) -> Rule:
         if bound is not None:
             checks.bound(bound, _sub(node, each), wanted_by(unit))
     _check_congruences(form, node, unit, checks)
-    prose(form.why, node.child("why"), checks, "stitches")
+    why = node.child("why")
+    if words(form.why, why, checks, typed="") and why:
+        check_reason(form.why, why, node, checks)
     if name in checks.first:
         message = f"{name!r} is already a measure of the foot"
         checks.add("duplicate-name", message, key.span, "give the number another name")
@@ -323,8 +327,8 @@ def _sample(form: SampleForm, node: Node, checks: Checks, bodies: tuple[Body, ..
     return Sample(form.size, tuple(numbers), tuple(counts), node.span, tuple(stitches))
 
 
-def _notes(texts: tuple[str, ...], node: Node | None, checks: Checks) -> tuple[Written, ...]:
-    found = (prose(text, node.child(number) if node else None, checks) for number, text in enumerate(texts))
+def _notes(texts: tuple[str, ...], node: Node | None, checks: Checks, typed: str) -> tuple[Written, ...]:
+    found = (words(text, node.child(number) if node else None, checks, typed) for number, text in enumerate(texts))
     return tuple(each for each in found if each is not None)
 
 

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from typing import Any
 
 from grader.loading.checks import Checks
+from grader.loading.misfits import Misfit
 from grader.loading.tree import Node
-from grader.loading.values import Misfit
 from grader.models.pattern import Counted
 
 _PLAIN = re.compile(r"(half the )?(?:(slow |fast )?(decrease|increase) )?(rounds|rows) of (\S.*)")

@@ -37,7 +37,7 @@ def _read_by(reader: Callable[[Any], Any], what: str, **schema: Any) -> tuple[An
 
 
 Text = Annotated[str, *_read_by(values.text, "text", type=["string", "number"])]
-Prose = Annotated[str, *_read_by(values.prose, "Markdown with {number} placeholders")]
+Prose = Annotated[str, *_read_by(values.prose, "Markdown, its numbers in braces with their kinds: {cast_on, sts}")]
 Line = Annotated[str, *_read_by(values.line, "an instruction line")]
 WorkText = Annotated[str, *_read_by(values.work, "an instruction line, or in NAME")]
 Reference = Annotated[str, *_read_by(values.reference, "in NAME", pattern=r"^\s*in\s+[A-Za-z_]\w*\s*$")]

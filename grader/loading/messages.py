@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 from grader.loading.file_keys import keys_at
 from grader.loading.file_model import PatternForm, Problem, shaped
+from grader.loading.misfits import Misfit
 from grader.loading.tree import Node
-from grader.loading.values import Misfit, closest, kind_of
+from grader.loading.values import closest, kind_of
 from grader.vocabulary.findings import Finding, Span
 
 MOST_FINDINGS = 100

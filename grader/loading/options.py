@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from grader.loading.values import Misfit, suggestion, text
+from grader.loading.misfits import Misfit
+from grader.loading.values import suggestion, text
 from grader.vocabulary.colours import colour_named
 from grader.vocabulary.techniques import WAYS
 

@@ -22,7 +22,7 @@ from grader.vocabulary.quantities import cm
 from grader.vocabulary.size_charts import chart_names, read_chart
 
 Charts = Callable[[str], tuple[Body, ...]]
-_GRADEABLE = {"naked-number"}  # wrong in print, but every number can still be worked out
+_GRADEABLE = {"naked-number", "kind"}  # wrong in print, but every number can still be worked out
 _NO_BODY = Body(
     "?",
     {
@@ -68,7 +68,7 @@ def _checks_for(root: Node, problems: list[Problem]) -> Checks:
     regions = {node.text for path, node in root.walk() if path[-3:-2] == ("regions",) and path[-1] == 0}
     names = tuple(node.text for path, node in root.walk() if path[:1] == ("sections",) and path[2:] == ("name",))
     checks = Checks(declared, names, frozenset(regions), lenient=bool(problems))
-    checks.colours = _keys(root.child("colours"))
+    checks.colours, checks.measures = _keys(root.child("colours")), _keys(root.child("finished"))
     if problems:
         patterns = _keys(root.child("stitch_patterns"))
         checks.patterns = dict.fromkeys(patterns, "")

@@ -12,8 +12,9 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from grader.loading.checks import Checks
+from grader.loading.misfits import Misfit
 from grader.loading.tree import Node
-from grader.loading.values import Misfit, kind_of, number
+from grader.loading.values import kind_of, number
 from grader.models.pattern import Gauge, StitchPattern
 from grader.notation.multiples import asks, fixed_width, has_open_repeat, line_of, multiple_of_lines
 from grader.notation.tree import Line

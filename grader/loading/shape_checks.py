@@ -8,7 +8,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
-from grader.loading.values import Misfit
+from grader.loading.misfits import Misfit
 from grader.vocabulary.techniques import WAYS
 
 if TYPE_CHECKING:

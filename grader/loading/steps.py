@@ -8,10 +8,11 @@ from typing import Any
 from grader.loading.checks import Checks
 from grader.loading.colours import check_colour, check_line_colours
 from grader.loading.file_model import OverrideForm, RowForm, SectionForm, StepForm
-from grader.loading.prose import placeholders, prose, written
+from grader.loading.misfits import Misfit
+from grader.loading.prose import placeholders, spoken, written
 from grader.loading.shape_checks import WORKS
 from grader.loading.tree import Node
-from grader.loading.values import SETUP_NAMES, SETUPS, Misfit, pattern_named
+from grader.loading.values import SETUP_NAMES, SETUPS, pattern_named
 from grader.loading.values import setups as setups_named
 from grader.models.pattern import (
     Condition,
@@ -45,9 +46,9 @@ def section(form: SectionForm, node: Node, checks: Checks) -> Section:
         over=form.over or "",
         sock=form.sock or "",
         colour=_colour(form, node, checks),
-        say=prose(form.say, node.child("say"), checks, "all"),
-        why=prose(form.why, node.child("why"), checks, "all"),
-        check=prose(form.check, node.child("check"), checks, "all"),
+        say=spoken(form.say, node.child("say"), checks),
+        why=spoken(form.why, node.child("why"), checks),
+        check=spoken(form.check, node.child("check"), checks),
         span=node.span,
     )
 
@@ -92,9 +93,9 @@ def step(form: StepForm, node: Node, checks: Checks) -> Step:
         until=_until(form, node, checks),
         leaves=_leaves(form, node, checks),
         when=when,
-        say=prose(form.say, node.child("say"), checks, "all"),
-        why=prose(form.why, node.child("why"), checks, "all"),
-        check=prose(form.check, node.child("check"), checks, "all"),
+        say=spoken(form.say, node.child("say"), checks),
+        why=spoken(form.why, node.child("why"), checks),
+        check=spoken(form.check, node.child("check"), checks),
         overrides=_overrides(form, node, checks),
         colour=_colour(form, node, checks),
     )
@@ -298,9 +299,9 @@ def _overrides(form: StepForm, node: Node, checks: Checks) -> tuple[Override, ..
     for name, what in form.setups.items():
         value = _below(below, name)
         if isinstance(what, str):
-            work, say = None, prose(what, value, checks, "all")
+            work, say = None, spoken(what, value, checks)
         else:
-            work, say = _override_work(what, value, checks), prose(what.say, value.child("say"), checks, "all")
+            work, say = _override_work(what, value, checks), spoken(what.say, value.child("say"), checks)
         for setup in _setups(name, _key(below, name), checks):
             found.append(Override(setup, work, say))
     return tuple(found)

@@ -12,8 +12,10 @@ from collections.abc import Iterable
 from fractions import Fraction
 from typing import Any
 
+from grader.loading.misfits import Misfit, braces
 from grader.vocabulary.formulas import Formula, FormulaError, read_formula
 from grader.vocabulary.quantities import UNIT_WORDS, Quantity, UnitError, read_quantity
+from grader.vocabulary.statements import parted
 from grader.vocabulary.yarn_weights import yarn_weights
 
 SETUPS = ("short circular", "long circular (magic loop)", "double-pointed, set of 5", "double-pointed, set of 4")
@@ -50,17 +52,6 @@ _MASS = re.compile(r"(\d+(?:\.\d+)?)\s*g")
 _HOLE = re.compile(r"[{}]")
 _SIGNS = re.compile(r"<=|>=|!=|==|=|<|>")
 _RESERVED = {"min", "max", "floor", "ceil", "abs", *UNIT_WORDS}
-
-
-class Misfit(ValueError):
-    """A value that doesn't fit where it stands: what is wrong, what would mend it, at which character.
-
-    `key` names the entry of a map that is at fault, where the map as a whole was being read.
-    """
-
-    def __init__(self, message: str, mend: str = "", offset: int = 0, key: str = "", code: str = "value") -> None:
-        super().__init__(message)
-        self.message, self.mend, self.offset, self.key, self.code = message, mend, offset, key, code
 
 
 def closest(word: str, known: Iterable[str]) -> str:
@@ -236,36 +227,23 @@ def formula_at(written: str, offset: int) -> Formula:
 
 
 def holes(written: str) -> list[tuple[int, Formula]]:
-    """The formulas in the braces of a line or of prose, each with the offset of its first character."""
-    found: list[tuple[int, Formula]] = []
-    start = -1
-    for match in _HOLE.finditer(written):
-        at = match.start()
-        if written[at : at + 2] in ("{{", "{%", "{#"):
-            raise Misfit(
-                f"{written[at : at + 2]!r} is template code, which a pattern can't run",
-                "write one pair of braces round a formula",
-                at,
-                code="template",
-            )
-        if match[0] == "{":
-            if start >= 0:
-                raise Misfit("a brace is opened inside another", "close the first one", at, code="braces")
-            start = at
-        elif start < 0:
-            raise Misfit("a brace is closed that was never opened", "open it with {", at, code="braces")
-        else:
-            found.append((start + 1, formula_at(written[start + 1 : at], start + 1)))
-            start = -1
-    if start >= 0:
-        raise Misfit("a brace is opened and never closed", "close it with }", start, code="braces")
+    """The formulas in the braces of a line, each with the offset of its first character."""
+    return [(start, formula_at(written[start:end], start)) for start, end in braces(written)]
+
+
+def statements(written: str) -> list[tuple[int, Formula, int, str]]:
+    """The numbers in prose: each formula and the kind beside it, both with the offset of their first characters."""
+    found = []
+    for start, end in braces(written):
+        formula, kind, at = parted(written[start:end])
+        found.append((start, formula_at(formula, start), start + at, kind))
     return found
 
 
 def prose(value: Any) -> str:
-    """Prose with {number} placeholders and nothing else to be run."""
+    """Prose with {number, kind} placeholders and nothing else to be run."""
     written = _text(value, "a text", "a text, in quotes if it holds a colon")
-    holes(written)
+    statements(written)
     return written
 
 

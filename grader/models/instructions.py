@@ -11,6 +11,22 @@ Regions = tuple[tuple[str, int], ...]
 
 
 @dataclass(frozen=True, slots=True)
+class Claim:
+    """A number that a sentence states of the work: the `kind` of what it states, and of whose (region or measure).
+
+    `amount` is the number as graded, a count or cm, `printed` as it is read. `where` is say, why or check: the first
+    two stand before the work of their step, a check after it.
+    """
+
+    kind: str
+    of: str
+    amount: Fraction
+    printed: str
+    where: str
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
 class PrintedLine:
     """One round, row or other step, as printed and as worked.
 
@@ -37,7 +53,8 @@ class Block:
     """Lines worked `times` over. `key` aligns the same block over sizes and setups.
 
     `length` is the length asked for, in cm, where the rounds come from one; `until` the count of
-    stitches it stops at; `leaves` the counts by region the pattern file says are left after it.
+    stitches it stops at; `leaves` the counts by region the pattern file says are left after it; `claims` what the
+    words beside it state of the work.
     """
 
     key: tuple[int, ...]
@@ -51,6 +68,7 @@ class Block:
     say: str = ""
     why: str = ""
     check: str = ""
+    claims: tuple[Claim, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +81,7 @@ class SectionLines:
     say: str = ""
     why: str = ""
     check: str = ""
+    claims: tuple[Claim, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -105,11 +105,25 @@ class Rule:
 
 
 @dataclass(frozen=True, slots=True)
+class Placeholder:
+    """A number in prose: its formula, the kind of what it states of the work, and whose ("" where nobody's).
+
+    `kind` is the name of a `StatementKind`, "" where the file has none that is known; a finding says so.
+    """
+
+    formula: Formula
+    kind: str
+    of: str
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
 class Written:
-    """A line of the notation or a piece of prose as written, with its place."""
+    """A line of the notation or a piece of prose as written, with its place; `placeholders` are those of prose."""
 
     text: str
     span: Span
+    placeholders: tuple[Placeholder, ...] = ()
 
     @property
     def in_pattern(self) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from grader.models.instructions import Regions
+from grader.models.instructions import Claim, Regions
 from grader.vocabulary.findings import Span
 
 Runs = tuple[tuple[str, int], ...]
@@ -68,6 +68,37 @@ class WorkedLine:
 
 
 @dataclass(frozen=True, slots=True)
+class Stand:
+    """What is on the needles where a sentence stands: all live stitches, and those of each region.
+
+    `chains` are the long edge stitches at the left and the right of what is worked to and fro, none where nothing is.
+    `middle` counts the stitches from the turn just made to the next, and `doubles` those of them that are double ones,
+    the turn's own among them.
+    """
+
+    live: int
+    regions: Regions = ()
+    chains: tuple[int, ...] = ()
+    middle: int | None = None
+    doubles: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class WorkedClaim:
+    """A number that a sentence states, and where it stood: after so many lines of the record (`at`).
+
+    `first` and `last` are the lines of its step, or of its section where the section says it; `last` is exclusive.
+    """
+
+    claim: Claim
+    section: str
+    at: int
+    first: int
+    last: int
+    stand: Stand
+
+
+@dataclass(frozen=True, slots=True)
 class Record:
     """One sock knitted through; `complete` if every line was worked and nothing is left on the needles."""
 
@@ -80,6 +111,7 @@ class Record:
     left_on_needles: int
     complete: bool = True
     sock: str = ""
+    claims: tuple[WorkedClaim, ...] = ()
 
     def loops_by_colour(self) -> dict[str, int]:
         """The loops of the whole sock by colour; empty for a sock of one yarn."""

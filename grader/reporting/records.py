@@ -12,7 +12,7 @@ from typing import Any
 
 from grader.models.graded import Graded
 from grader.models.pattern import Pattern
-from grader.models.record import Record, WorkedLine
+from grader.models.record import Record, WorkedClaim, WorkedLine
 
 Sock = tuple[Graded, Record, float, float]
 ByColour = dict[str, tuple[float, float]]
@@ -57,6 +57,20 @@ def _run(pattern: Pattern, sock: Sock, units: str, by_colour: ByColour) -> dict[
         "ease": {measure: round(float(share), 4) for measure, share in graded.ease.items()},
         "yarn": yarn,
         "steps": [_step(line) for line in record.lines],
+        "claims": [_claim(each) for each in record.claims],
+    }
+
+
+def _claim(worked: WorkedClaim) -> dict[str, Any]:
+    """A number that a sentence states, and after how many of the steps it stands."""
+    claim = worked.claim
+    kind = claim.kind.replace("REGION", claim.of).replace("MEASURE", claim.of)
+    stated = {"section": worked.section, "in": claim.where, "kind": kind, "amount": _number(claim.amount)}
+    return {
+        **stated,
+        "printed": claim.printed,
+        "after_steps": worked.at,
+        "at": f"{claim.span.line}:{claim.span.column}",
     }
 
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any
 
 from grader.models.graded import Graded
-from grader.models.instructions import Block, PrintedLine, Regions
-from grader.models.pattern import Condition, Pattern, RegionCount, Section, Step, Work, Written
+from grader.models.instructions import Block, Claim, PrintedLine, Regions
+from grader.models.pattern import Condition, Pattern, Placeholder, RegionCount, Section, Step, Work, Written
 from grader.notation import NotationError, print_statement, read_line
 from grader.notation.counting import fill
 from grader.notation.tree import Arrange, Line, Round, Statement
@@ -18,7 +18,7 @@ from grader.setups.holding import Setup
 from grader.vocabulary.findings import Ledger, Severity, Span
 from grader.vocabulary.formulas import Formula, FormulaError, read_formula
 from grader.vocabulary.lengths import print_quantity
-from grader.vocabulary.quantities import UnitError, stitches
+from grader.vocabulary.quantities import Quantity, UnitError, stitches
 
 REARRANGE = "Rearrange the sts"
 _SLOT = re.compile(r"\{([^{}]*)\}")
@@ -104,13 +104,24 @@ class Desk:
         if written is None:
             return ""
 
-        def value(match: re.Match[str]) -> str:
-            try:
-                return print_quantity(read_formula(match[1].strip()).value(self.graded.names), self.units)
-            except (FormulaError, UnitError) as mistake:
-                raise self.refuse("formula", f"{match[0]}: {mistake}", written.span) from None
+        numbers = iter(written.placeholders)
+        return _SLOT.sub(lambda _: print_quantity(self._value(next(numbers)), self.units), written.text)
 
-        return _SLOT.sub(value, written.text)
+    def claims(self, written: Written | None, where: str) -> tuple[Claim, ...]:
+        """What the numbers in the designer's words state of the work; `where` is say, why or check."""
+        found = []
+        for each in (each for each in (written.placeholders if written else ()) if each.kind):
+            value = self._value(each)
+            shown = print_quantity(value, self.units)
+            found.append(Claim(each.kind, each.of, value.amount, shown, where, each.span))
+        return tuple(found)
+
+    def _value(self, placeholder: Placeholder) -> Quantity:
+        try:
+            return placeholder.formula.value(self.graded.names)
+        except (FormulaError, UnitError) as mistake:
+            message = f"{{{placeholder.formula.text}}}: {mistake}"
+            raise self.refuse("formula", message, placeholder.span) from None
 
     def holds(self, condition: Condition | None) -> bool:
         """True if a step is worked in this size."""
@@ -187,6 +198,11 @@ class Desk:
                 say=self.prose(step.say) if first else "",
                 why=self.prose(step.why) if first else "",
                 check=self.prose(step.check) if last else "",
+                claims=(
+                    *(self.claims(step.say, "say") if first else ()),
+                    *(self.claims(step.why, "why") if first else ()),
+                    *(self.claims(step.check, "check") if last else ()),
+                ),
                 **details,
             )
         )
@@ -194,7 +210,14 @@ class Desk:
     def put_words(self, key: tuple[int, ...], **words: list[Written]) -> None:
         """A block of words only; `words` are lists of what to say, explain or check."""
         told = {which: " ".join(self.prose(each) for each in several) for which, several in words.items()}
-        self.blocks.append(Block(key, (), **told))  # type: ignore[arg-type]
+        spoken = [(each, which) for which, several in words.items() for each in several]
+        claims = tuple(claim for each, which in spoken for claim in self.claims(each, which))
+        self.blocks.append(Block(key, (), claims=claims, **told))  # type: ignore[arg-type]
+
+    def end_with(self, note: str, check: Written | None) -> None:
+        """Put a note and a check beside the last block."""
+        claims = self.claims(check, "check")
+        self.blocks[-1] = replace(self.blocks[-1], note=note, check=self.prose(check), claims=claims)
 
     def rearrange(self, key: tuple[int, ...], span: Span, before: tuple[int, ...]) -> None:
         """Print the needles as they now are, if they are not as `before`.

@@ -262,7 +262,7 @@ def go_to(desk: Desk, step: Step, key: Key, start: tuple[str, str], settled: boo
         if unlike:
             hands.settle()
             desk.arrange((*key[:-1], key[-1] + 1), REARRANGE, step.span)
-            desk.blocks[-1] = replace(desk.blocks[-1], note=_who_holds_what(desk), check=desk.prose(step.check))
+            desk.end_with(_who_holds_what(desk), step.check)
 
 
 def _who_holds_what(desk: Desk) -> str:

@@ -86,6 +86,11 @@ def write_out(
                     desk.prose(section.say),
                     desk.prose(section.why),
                     desk.prose(section.check),
+                    (
+                        *desk.claims(section.say, "say"),
+                        *desk.claims(section.why, "why"),
+                        *desk.claims(section.check, "check"),
+                    ),
                 )
             )
         check_stops(pattern, hands, graded.body.name, ledger)
@@ -123,4 +128,4 @@ def _own_words(desk: Desk, step: Step, before: int) -> None:
         if override.setup == desk.hands.setup.name and override.say and len(desk.blocks) > before:
             block = desk.blocks[before]
             words = " ".join(part for part in (block.say, desk.prose(override.say)) if part)
-            desk.blocks[before] = replace(block, say=words)
+            desk.blocks[before] = replace(block, say=words, claims=(*block.claims, *desk.claims(override.say, "say")))

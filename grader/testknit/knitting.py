@@ -12,9 +12,10 @@ from itertools import zip_longest
 from typing import Any
 
 from grader.models.instructions import Block, Instructions, PrintedLine, Regions, SectionLines
-from grader.models.record import Record, WorkedLine
+from grader.models.record import Record, Stand, WorkedLine
 from grader.notation import NotationError, print_statement, read_line
 from grader.notation.tree import Change, Round, Statement
+from grader.testknit.claims import Heard, stand_of
 from grader.testknit.needles import Needles, Outcome
 from grader.testknit.places import Ring, check_labels, check_start, misplaced, totals
 from grader.testknit.rounds import work_part_round, work_pick_up, work_round
@@ -42,6 +43,7 @@ class Knitter:
         self.ring = Ring()
         self.yarns = Yarns(instructions.colours)
         self.moved = 0
+        self.heard = Heard()
 
     # -- the whole sock
 
@@ -77,6 +79,7 @@ class Knitter:
             self.needles.total,
             complete=worked_through and not self.needles.total,
             sock=self.instructions.sock,
+            claims=self.heard.all(),
         )
         return record, self.ledger.entries
 
@@ -94,9 +97,17 @@ class Knitter:
 
     def work_section(self, section: SectionLines) -> None:
         self.section = section.name
+        begun = self.here()
         for block, following in zip_longest(section.blocks, section.blocks[1:]):
             self.before_graft = bool(following and following.lines and following.lines[0].kind == "graft")
+            before = self.here()
             self.work_block(block)
+            self.heard.note(block.claims, block.key[:2], section.name, before, self.here())
+        self.heard.close(section.claims, section.name, begun, self.here())
+
+    def here(self) -> tuple[int, Stand]:
+        """How many lines are recorded, and what is on the needles after them."""
+        return len(self.lines), stand_of(self.needles, self.ring.spans)
 
     def work_block(self, block: Block) -> None:
         """Work the lines of a block as often as it says; passes that are alike are recorded once."""

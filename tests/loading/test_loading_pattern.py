@@ -254,11 +254,18 @@ def test_a_sample_keeps_its_figures_and_their_places(charts: Charts) -> None:
         "Needle 2 stitches are tight.",
         "Use a 2.5 mm needle.",
         "Take the 23 cm circular.",
-        "{cast_on} sts are on the needles.",
+        "{cast_on, sts} sts are on the needles.",
         "Turn to page 3 in the book.",
-        "It divides by 4.",
+        "It divides by {4, divisor}.",
         "Round 3 times nothing",
-        "Needles 1 and 2 hold the heel.",
+        "Needles 1 and 2 hold the heel, rows 1, 3 and 5 the pattern.",
+        "Pick up 1 in each chain, K2, k2tog, and turn 2/2 LC as in the chart.",
+        "Pick up 3 sts for every 4 rows.",
+        "Wash at 30 degrees; the 2nd sock may wait 3 weeks.",
+        "400 m to 100 g, of 75 % wool, for those aged 6.",
+        "Work 1/2 of the stitches, twice, and four rounds on five needles.",
+        "Half of the sock is `16` [here](page16.html).",
+        "1. First the cuff.",
     ],
 )
 def test_numbers_that_are_not_graded_may_be_typed(charts: Charts, prose: str) -> None:
@@ -267,7 +274,18 @@ def test_numbers_that_are_not_graded_may_be_typed(charts: Charts, prose: str) ->
 
 
 @pytest.mark.parametrize(
-    "prose", ["Work 3 rows.", "8 in long", "8½ inches", "2 chains", "K 1 st", "10-12 rounds", "5 cm", "4-cm cuff"]
+    "prose",
+    [
+        "Work 3 rows.",
+        "8 in long",
+        "8½ inches",
+        "2 chains",
+        "K 1 st",
+        "10-12 rounds",
+        "5 cm",
+        "4-cm cuff",
+        "Pick up 16 in all.",
+    ],
 )
 def test_numbers_that_are_graded_may_not(charts: Charts, prose: str) -> None:
     _, findings = load_text(HEAD + f'      - round: K\n        check: "{prose}"\n', "p", charts)

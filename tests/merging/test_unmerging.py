@@ -31,13 +31,13 @@ _OFTEN = re.compile(
     r"(?:, (?P<length>[^,]*? (?:cm|in)))?(?:, until (?:there are )?(?P<until>\d+) sts(?: are left)?)?\."
 )
 CHANGES = {
-    "        check: From the cast-on the sock measures {leg_length}.\n": """\
-        check: From the cast-on the sock measures {leg_length}.
+    "        check: From the cast-on the sock measures {leg_length, from the cast-on}.\n": """\
+        check: From the cast-on the sock measures {leg_length, from the cast-on}.
       - round: "K"
         when: cast_on >= 44
-        say: Tie in a thread of {tail} here.
+        say: Tie in a thread of {graft_tail, tail} here.
         why: The larger leg wants a mark.
-        check: The thread hangs at the start of the round, {heel} sts from the other side.
+        check: The thread hangs at the start of the round, {heel, sts of the heel} sts from the other side.
       - round: "K"
         when: cast_on < 40
       - rounds: "K"
@@ -48,9 +48,9 @@ CHANGES = {
 """,
     "  - name: Toe\n": """\
   - name: Toe
-    say: The toe has {toe_rounds} rounds.
+    say: The toe has {toe_rounds, rounds of the section} rounds.
     why: It must fit.
-    check: The toe covers the toes of {toe_end} sts.
+    check: The toe has taken {2 * toe_slow + toe_fast, rounds of the section} rounds.
 """,
 }
 MIXES = [(6, "by-section"), (6, "by-setup"), (8, "by-section"), (14, "by-section"), (14, "by-setup"), (1, "by-section")]
