@@ -26,6 +26,11 @@ _BOLD = re.compile(rf"\*\*({_EDGE}(?:{_PLAIN}*{_EDGE})?)\*\*")
 _BOLD_ONLY = re.compile(rf"{_PLAIN}*(?:{_BOLD.pattern}{_PLAIN}+)*(?:{_BOLD.pattern})?\Z")
 
 
+MOST_BRACKETS = 50  # in one text; the library looks for the end of a link from each of them to the end of the text
+_BRACKET = re.compile(r"\\?\[")
+_ESCAPED_BRACKET = f"\x02{ord('[')}\x03"  # as the library keeps it
+
+
 class _Capture(Treeprocessor):
     """Keeps the finished tree; the serializer gets an empty one."""
 
@@ -47,6 +52,8 @@ class _Easy(Treeprocessor):
             text = element.text
             if not text or isinstance(text, AtomicString):
                 continue
+            if text.count("[") > MOST_BRACKETS:  # these are no links
+                text = element.text = _BRACKET.sub(_ESCAPED_BRACKET, text)
             if not _MARKED.search(text):
                 element.text = AtomicString(text)
             elif not len(element) and _BOLD_ONLY.match(text):
@@ -75,10 +82,23 @@ def _tree(text: str, *, spared: bool) -> ET.Element:
     capture = _Capture(reader)
     capture.root = ET.Element("div")
     reader.treeprocessors.register(capture, "capture", -1)
-    reader.convert(clean(text.replace("\r\n", "\n").replace("\r", "\n")))
+    tidy = clean(text.replace("\r\n", "\n").replace("\r", "\n"))
+    try:
+        reader.convert(tidy)
+    except RecursionError:  # lists within lists without end are no lists
+        capture.root = _unread(tidy)
     for element in capture.root.iter():
         _make_plain(element)
     return capture.root
+
+
+def _unread(text: str) -> ET.Element:
+    """The lines of a text as paragraphs, nothing in them read as a mark."""
+    root = ET.Element("div")
+    for line in text.split("\n"):
+        if line.strip():
+            ET.SubElement(root, "p").text = AtomicString(line)
+    return root
 
 
 def _embolden(element: ET.Element, parts: list[str]) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import product
 
 from grader.gauging import suited
 from grader.inspection import Run, inspect
@@ -19,6 +20,7 @@ from grader.sizing import alterations_for, grade
 from grader.testknit import knit
 from grader.translating import knitted_from
 from grader.vocabulary.bodies import Body
+from grader.vocabulary.budget import allowed, too_much
 from grader.vocabulary.findings import Finding
 from grader.vocabulary.size_charts import read_chart
 
@@ -144,15 +146,19 @@ def check(pattern: Pattern, wanted: Wanted = Wanted(), progress: Progress = _sil
     sizes, findings = grade_all(pattern)
     setups = wanted.setups or pattern.setups or setup_names()
     socks: list[Sock] = []
-    whole = len(sizes) * len(setups) * len(wanted.terms)
-    for graded in sizes:
-        for setup in setups:
-            for terms in wanted.terms:
-                progress("knitting", len(socks), whole)
-                sock, told = work_one(pattern, graded, setup, terms, wanted.units)
-                findings.extend(told)
-                if sock is not None:
-                    socks.append(sock)
+    asked = tuple(product(sizes, setups, wanted.terms))
+    work = 0
+    for graded, setup, terms in asked:
+        if work > allowed("work"):
+            message, mend = too_much("work", work)
+            findings.append(Finding("budget", message, pattern.span, mend=f"{mend}; or check a few sizes at a time"))
+            break
+        progress("knitting", len(socks), len(asked))
+        sock, told = work_one(pattern, graded, setup, terms, wanted.units)
+        findings.extend(told)
+        if sock is not None:
+            socks.append(sock)
+            work += sum(record.worked for record in sock.records)
     runs = (Run(sock.graded, record) for sock in socks for record in sock.records)
     findings.extend(inspect(pattern, [run for run in runs if run.record.complete]))
     return Checked(pattern, sizes, tuple(socks), tuple(_distinct(findings)))

@@ -11,11 +11,13 @@ from typing import TYPE_CHECKING
 
 from grader.models.document import Document, Table
 from grader.resources import folder as shipped_folder
+from grader.vocabulary.budget import OverBudget
 from grader.vocabulary.wording import TERMS
 
 if TYPE_CHECKING:
-    from jinja2 import Environment
     from jinja2.runtime import Context
+
+    from grader.sandbox import Sandbox
 
 BOX = "☐"
 RING = "○"
@@ -63,11 +65,13 @@ def write_up(
     """
     import jinja2
 
-    environment = _environment(folder)
+    sandbox = _sandbox(folder)
+    sandbox.begin()
+    reading = True
     try:
-        text = environment.get_template(template).render(
-            document=document, terms=TERMS[document.terms], say=told, pronounced=pronounced or spoken
-        )
+        read = sandbox.get_template(template)
+        reading = False
+        text = read.render(document=document, terms=TERMS[document.terms], say=told, pronounced=pronounced or spoken)
     except jinja2.TemplateNotFound as mistake:
         place = _place(mistake) or (str(mistake.name or template), 0)
         raise TemplateMistake(f"there is no template {mistake.name}", *place) from mistake
@@ -76,26 +80,31 @@ def write_up(
         raise TemplateMistake(mistake.message or "not a template", file, mistake.lineno) from mistake
     except Exception as mistake:
         found = _place(mistake)
-        if found is None:
+        if found is None and not (reading or isinstance(mistake, RecursionError | MemoryError)):
             raise
-        raise TemplateMistake(str(mistake) or type(mistake).__name__, *found) from mistake
+        raise TemplateMistake(_reason(mistake), *(found or (str((folder or Path()) / template), 0))) from mistake
     return _settled(text)
 
 
-@lru_cache(maxsize=8)
-def _environment(folder: Path | None) -> Environment:
-    """Templates may read the document and no more: they are somebody's text, not code of ours."""
-    from jinja2 import ChoiceLoader, FileSystemLoader, StrictUndefined, pass_context
-    from jinja2.sandbox import ImmutableSandboxedEnvironment
+def _reason(mistake: Exception) -> str:
+    """What is wrong with a template, in words."""
+    if isinstance(mistake, OverBudget):
+        return f"{mistake}; {mistake.mend}"
+    if isinstance(mistake, RecursionError):
+        return "this is nested too deeply, or uses itself without end"
+    if isinstance(mistake, UnicodeDecodeError):
+        return "this template is not in UTF-8"
+    return str(mistake) or type(mistake).__name__
 
-    places = [place for place in (folder, shipped_folder("templates")) if place is not None]
-    environment = ImmutableSandboxedEnvironment(
-        loader=ChoiceLoader([FileSystemLoader(place) for place in places]),
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        keep_trailing_newline=True,
-    )
+
+@lru_cache(maxsize=8)
+def _sandbox(folder: Path | None) -> Sandbox:
+    """The templates of a folder and ours, with what they may use beside the document."""
+    from jinja2 import pass_context
+
+    from grader.sandbox import Sandbox
+
+    environment = Sandbox([place for place in (folder, shipped_folder("templates")) if place is not None])
     environment.filters.update(
         line=line, plain=plain, prose=prose, spoken=pass_context(_pronounced), told=pass_context(_told)
     )

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import NoReturn
 
+from grader.vocabulary.budget import LIMITS
 from grader.vocabulary.quantities import CM_PER_INCH, Quantity, UnitError, read_quantity
 
 SHORT_NAMES = {
@@ -132,6 +133,19 @@ def title_of(text: str, what: str) -> str:
     return title
 
 
+def limits_of(texts: list[str]) -> dict[str, int]:
+    """Limits of the budget from "rounds=4000"; they are raised, never lowered."""
+    limits: dict[str, int] = {}
+    for text in texts:
+        name, _, number = (part.strip() for part in text.partition("="))
+        if name not in LIMITS:
+            raise UsageError(f"limit: there is none called {name!r}; there are {', '.join(LIMITS)}")
+        if not re.fullmatch(r"[0-9]{1,12}", number) or int(number) < LIMITS[name].most:
+            raise UsageError(f"limit: {text!r} should be {name}= and a number above {LIMITS[name].most}")
+        limits[name] = int(number)
+    return limits
+
+
 def with_values(typed: list[str]) -> list[str]:
     """The words typed, with "--foot -3cm" as "--foot=-3cm": a length that can't be, not an unknown option."""
     words: list[str] = []
@@ -152,6 +166,13 @@ def parser() -> argparse.ArgumentParser:
     from grader.cli.stripes import stripes_options
 
     top = _Parser(prog="grader", description="Grades a sock pattern, knits every size through, and prints it.")
+    top.add_argument(
+        "--limit",
+        action="append",
+        default=[],
+        metavar="NAME=NUMBER",
+        help=f"before the command: let it take more than usual; limits are {', '.join(LIMITS)}",
+    )
     commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True, parser_class=_Parser)
 
     publish = commands.add_parser("publish", help="check a pattern, then write its Markdown and PDF into build/")

@@ -13,6 +13,7 @@ from grader.cli.arguments import (
     UsageError,
     chosen,
     gauge_of,
+    limits_of,
     parser,
     title_of,
     with_values,
@@ -33,6 +34,7 @@ from grader.cli.opening import (
     templates_of,
 )
 from grader.cli.publish import looks_of, publish
+from grader.vocabulary.budget import raised
 
 if TYPE_CHECKING:
     from grader.pipeline import Checked
@@ -43,7 +45,8 @@ def main(argv: list[str] | None = None) -> int:
     """Run one command. 0: fine; 1: the pattern has findings; 2: it was asked wrongly; 130: interrupted."""
     try:
         arguments = parser().parse_args(with_values(sys.argv[1:] if argv is None else argv))
-        return _COMMANDS[arguments.command](arguments, Console(getattr(arguments, "quiet", False)))
+        with raised(limits_of(arguments.limit)):
+            return _COMMANDS[arguments.command](arguments, Console(getattr(arguments, "quiet", False)))
     except UsageError as mistake:
         print(f"grader: {mistake}", file=sys.stderr)
         return USAGE
@@ -123,8 +126,7 @@ def _check(arguments: argparse.Namespace, console: Console) -> int:
         console.result(json.dumps(told, ensure_ascii=False, indent=1))
     else:
         errors = len(grouped(finding for finding in checked.findings if finding.is_error))
-        worked = (line for sock in checked.socks for line in sock.record.lines if line.kind in ("round", "row"))
-        lines = sum(line.times * line.block_times for line in worked)
+        lines = sum(sock.record.worked for sock in checked.socks)
         console.result(
             f"{counted(len(checked.socks), 'sock')}, {lines} rounds and rows knitted through:"
             f" {counted(errors, 'finding')}"

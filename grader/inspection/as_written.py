@@ -126,10 +126,9 @@ def _check_name(pattern: StitchPattern, ledger: Ledger) -> None:
     """A 2 x 2 rib is knit 2, purl 2; a smooth fabric is knitted or slipped on its right side, purled on its wrong."""
     rib = _RIB.search(pattern.label)
     if rib:
-        wanted = ["k"] * int(rib[1]) + ["p"] * int(rib[2])
         for written in pattern.rounds:
             columns = _columns(_items(written))
-            if columns and not any(columns == wanted[turn:] + wanted[:turn] for turn in range(len(wanted))):
+            if columns and not _is_rib(columns, int(rib[1]), int(rib[2])):
                 _misnamed(pattern, written, ledger)
     if _SMOOTH.search(pattern.label) and not _WITH_MORE.search(pattern.label):
         for index, written in enumerate(pattern.rows or pattern.rounds):
@@ -137,6 +136,13 @@ def _check_name(pattern: StitchPattern, ledger: Ledger) -> None:
             wrong = "knit" if purl_side else "purl"
             if any(isinstance(item, Op | Run) and _face(item.name) == wrong for item in _flat(_items(written))):
                 _misnamed(pattern, written, ledger)
+
+
+def _is_rib(columns: list[str], knit: int, purl: int) -> bool:
+    """True if one repeat is so many knit, so many purl, wherever in the rib it begins."""
+    if len(columns) != knit + purl:
+        return False
+    return "".join(columns) in ("k" * knit + "p" * purl) * 2
 
 
 def _face(name: str) -> str:

@@ -110,7 +110,7 @@ class Checks:
                 "formula",
                 f"this formula can't be worked out: {mistakes[0]}",
                 node.at(at + mistakes[0].offset),
-                "divide by a number above nothing" if zero else mend,
+                mistakes[0].mend or ("divide by a number above nothing" if zero else mend),
             )
             return None
         return tried[0], tried[-1]

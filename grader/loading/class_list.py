@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from grader.models.class_list import ClassList, Member
+from grader.vocabulary.budget import allowed, too_much
 from grader.vocabulary.findings import Finding, Severity, Span
 
 LARGEST_BYTES = 1 << 20
@@ -158,6 +159,8 @@ def _delimiter(text: str) -> str:
 
 def _column(head: str) -> tuple[str, str]:
     """A head's column ("" if there is none such) and its unit: "Foot length (cm)" is length in cm."""
+    if len(head) > LONGEST_CELL:
+        return "", ""
     match = _HEAD.fullmatch(" ".join(head.split()))
     words, *units = match.groups() if match else (head, None, None)
     unit = next((each for each in units if each), "")
@@ -171,6 +174,9 @@ def _head(rows: Sequence[_Row], name: str) -> tuple[_Head | None, list[Finding]]
         message = "no line of this list names its columns" if rows else "this list is empty"
         return None, [_of_file(name, "no-head", message, mend)]
     row = rows[at]
+    if len(row.cells) > allowed("columns"):
+        message, mend = too_much("columns", len(row.cells))
+        return None, [Finding("budget", message, _at(name, row), mend=mend)]
     columns = tuple(_column(cell) for cell in row.cells)
     findings = []
     for number, (cell, (column, _)) in enumerate(zip(row.cells, columns, strict=True)):

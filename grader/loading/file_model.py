@@ -20,7 +20,7 @@ from pydantic import (
     model_validator,
 )
 
-from grader.loading import counted, options, repeats, shape_checks, values
+from grader.loading import counted, lines, options, repeats, shape_checks, values
 from grader.loading.branches import edge_or_region, list_or_not, map_or_not
 from grader.models.pattern import Counted
 from grader.vocabulary.formulas import Formula
@@ -38,9 +38,9 @@ def _read_by(reader: Callable[[Any], Any], what: str, **schema: Any) -> tuple[An
 
 Text = Annotated[str, *_read_by(values.text, "text", type=["string", "number"])]
 Prose = Annotated[str, *_read_by(values.prose, "Markdown, its numbers in braces with their kinds: {cast_on, sts}")]
-Line = Annotated[str, *_read_by(values.line, "an instruction line")]
-WorkText = Annotated[str, *_read_by(values.work, "an instruction line, or in NAME")]
-Reference = Annotated[str, *_read_by(values.reference, "in NAME", pattern=r"^\s*in\s+[A-Za-z_]\w*\s*$")]
+Line = Annotated[str, *_read_by(lines.line, "an instruction line")]
+WorkText = Annotated[str, *_read_by(lines.work, "an instruction line, or in NAME")]
+Reference = Annotated[str, *_read_by(lines.reference, "in NAME", pattern=r"^\s*in\s+[A-Za-z_]\w*\s*$")]
 Word = Annotated[str, *_read_by(values.word, "a name", pattern=r"^[A-Za-z_]\w*$")]
 Region = Annotated[str, *_read_by(values.region, "a region of the live stitches, such as heel")]
 Length = Annotated[Fraction, *_read_by(values.length, "a length with its unit, such as 4 cm or 8 3/4 in")]

@@ -8,6 +8,7 @@ node keeps its own source, so that a mistake in a part is told with the part's f
 
 from __future__ import annotations
 
+import heapq
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
@@ -210,15 +211,25 @@ def _numbers(own: Node | None, parts: list[Node]) -> Node | None:
     merged = _maps(own, parts)
     if merged is None:
         return None
-    waiting = {key.text: (key, value) for key, value in merged.entries}
-    ordered: list[tuple[Node, Node]] = []
-    while waiting:
-        ready = [name for name, (_, rule) in waiting.items() if not (_used(rule) & (waiting.keys() - {name}))]
-        for name in ready or list(waiting):  # names that use each other are told by the checks
-            ordered.append(waiting.pop(name))
-            if ready:
-                break
-    return replace(merged, entries=tuple(ordered))
+    place = {key.text: at for at, (key, _) in enumerate(merged.entries)}
+    uses = [
+        {place[word] for word in _used(rule) if word in place} - {at} for at, (_, rule) in enumerate(merged.entries)
+    ]
+    users: dict[int, list[int]] = {}
+    for at, used in enumerate(uses):
+        for each in used:
+            users.setdefault(each, []).append(at)
+    ready = [at for at, used in enumerate(uses) if not used]  # a heap as it stands: it is in order
+    ordered: dict[int, None] = {}
+    while ready:
+        at = heapq.heappop(ready)
+        ordered[at] = None
+        for each in users.get(at, ()):
+            uses[each].remove(at)
+            if not uses[each]:
+                heapq.heappush(ready, each)
+    ordered.update(dict.fromkeys(range(len(uses))))  # names that use each other are told by the checks
+    return replace(merged, entries=tuple(merged.entries[at] for at in ordered))
 
 
 def _used(rule: Node) -> set[str]:

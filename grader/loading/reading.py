@@ -17,6 +17,7 @@ from grader.loading.source import Source
 from grader.loading.tree import Node, read_tree
 from grader.models.pattern import Pattern
 from grader.vocabulary.bodies import Body
+from grader.vocabulary.budget import allowed, too_much
 from grader.vocabulary.findings import Finding
 from grader.vocabulary.quantities import cm
 from grader.vocabulary.size_charts import chart_names, read_chart
@@ -43,6 +44,9 @@ def load(
     root, findings = composed.root, findings + composed.findings
     form, problems = shape_of(root)
     findings += findings_of(root, problems)
+    crowded = _crowded(root)
+    if crowded:
+        return None, limited(findings + crowded)
     checks = _checks_for(root, problems)
     pattern: Pattern | None = None
     if not problems and form is not None:
@@ -54,6 +58,17 @@ def load(
     findings = limited(findings + checks.findings)
     gradeable = all(each.code in _GRADEABLE or not each.is_error for each in findings)
     return (pattern if gradeable else None), findings
+
+
+def _crowded(root: Node) -> list[Finding]:
+    """A finding where more numbers or sizes stand than the budget holds, at the first that is too many."""
+    findings = []
+    for limit, node in (("numbers", root.child("numbers")), ("sizes", (root.child("sizes") or root).child("own"))):
+        several = [*(key for key, _ in node.entries), *node.items] if node else []
+        if len(several) > allowed(limit):
+            message, mend = too_much(limit, len(several))
+            findings.append(Finding("budget", message, several[allowed(limit)].span, mend=mend))
+    return findings
 
 
 def _converted(form: PatternForm, root: Node, charts: Charts | None, checks: Checks) -> Pattern:

@@ -8,11 +8,12 @@ from typing import Any
 from grader.loading.checks import Checks
 from grader.loading.colours import check_colour, check_line_colours
 from grader.loading.file_model import OverrideForm, RowForm, SectionForm, StepForm
+from grader.loading.lines import pattern_named
 from grader.loading.misfits import Misfit
 from grader.loading.prose import placeholders, spoken, written
 from grader.loading.shape_checks import WORKS
 from grader.loading.tree import Node
-from grader.loading.values import SETUP_NAMES, SETUPS, pattern_named
+from grader.loading.values import SETUP_NAMES, SETUPS
 from grader.loading.values import setups as setups_named
 from grader.models.pattern import (
     Condition,

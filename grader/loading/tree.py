@@ -17,11 +17,10 @@ import yaml
 from grader.loading.places import offsets
 from grader.loading.source import Source
 from grader.loading.syntax import in_plain_words
+from grader.vocabulary.budget import allowed, too_much
 from grader.vocabulary.findings import Finding, Span
 
 DEEPEST = 40
-MOST_NODES = 20_000
-LONGEST_TEXT = 4_000
 _UNPRINTABLE = re.compile("[\x00-\x08\x0b-\x1f\ud800-\udfff]")
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
@@ -42,6 +41,7 @@ class Node:
     flow: bool = False
     entries: tuple[tuple[Node, Node], ...] = ()
     items: tuple[Node, ...] = ()
+    _by_key: dict[str, tuple[Node, Node]] = field(default_factory=dict, init=False, repr=False)
 
     @property
     def span(self) -> Span:
@@ -68,11 +68,17 @@ class Node:
         """The value under a key of a map, or at a place of a list."""
         if isinstance(key, int):
             return self.items[key] if 0 <= key < len(self.items) else None
-        return next((value for name, value in self.entries if name.text == key), None)
+        return self._entry(key)[1]
 
     def key(self, key: str) -> Node | None:
         """The key itself, for its place."""
-        return next((name for name, _ in self.entries if name.text == key), None)
+        return self._entry(key)[0]
+
+    def _entry(self, key: str) -> tuple[Node, Node] | tuple[None, None]:
+        """A key with its value, the first of its name; all are looked through once, however often one is asked for."""
+        if self.entries and not self._by_key:
+            self._by_key.update((each[0].text, each) for each in reversed(self.entries))
+        return self._by_key.get(key, (None, None))
 
     def plain(self) -> Any:
         """The value without places: dicts, lists, texts, and None for nothing."""
@@ -212,13 +218,9 @@ class _Scan:
                 "delete the ! and its word",
             )
         self.nodes += 1
-        if self.nodes > MOST_NODES:
-            self.refuse(
-                "too-large",
-                f"this file holds more than {MOST_NODES} values",
-                self.mark(event.start_mark),
-                "one pattern, one file",
-            )
+        if self.nodes > allowed("values"):
+            message, mend = too_much("values")
+            self.refuse("budget", message, self.mark(event.start_mark), mend)
             raise _Stop
         if isinstance(event, yaml.ScalarEvent):
             self.scalar(event)
@@ -235,11 +237,9 @@ class _Scan:
     def scalar(self, event: yaml.ScalarEvent) -> None:
         style = event.style if event.style in ("'", '"', "|", ">") else ""
         text = event.value.removesuffix("\n") if style in ("|", ">") else event.value
-        if len(text) > LONGEST_TEXT:
-            mend = "break it into several steps or notes"
-            self.refuse(
-                "too-large", f"this text is longer than {LONGEST_TEXT} characters", self.mark(event.start_mark), mend
-            )
+        if len(text) > allowed("text"):
+            message, mend = too_much("text", len(text))
+            self.refuse("budget", message, self.mark(event.start_mark), f"break it into several; {mend}")
         elif _UNPRINTABLE.search(text):
             self.refuse(
                 "character",

@@ -45,8 +45,7 @@ _WEIGHT_TYPES = {
     "aran": "medium",
     "chunky": "bulky",
 }
-_LONGEST_VALUE, _LONGEST_FORMULA, _LONGEST_LINE = 60, 400, 1000
-_MOST_NESTED = 30
+_LONGEST_VALUE, _LONGEST_FORMULA = 60, 400
 _WORD = re.compile(r"[A-Za-z_]\w*")
 _MASS = re.compile(r"(\d+(?:\.\d+)?)\s*g")
 _HOLE = re.compile(r"[{}]")
@@ -75,7 +74,7 @@ def kind_of(value: Any) -> str:
     return "a list" if isinstance(value, list) else "a set of keys" if isinstance(value, dict) else f"{value!r}"
 
 
-def _text(value: Any, wanted: str, example: str) -> str:
+def text_of(value: Any, wanted: str, example: str) -> str:
     """A text, trimmed; anything else is a misfit that names what was wanted."""
     if isinstance(value, str):
         return value
@@ -87,7 +86,7 @@ def _text(value: Any, wanted: str, example: str) -> str:
 
 def text(value: Any) -> str:
     """Plain text of the designer's."""
-    return _text(value, "a text", "a text, in quotes if it holds a colon").strip()
+    return text_of(value, "a text", "a text, in quotes if it holds a colon").strip()
 
 
 def word(value: Any) -> str:
@@ -102,14 +101,14 @@ def word(value: Any) -> str:
 
 def region(value: Any) -> str:
     """The name of a stretch of stitches: up to three plain words, as a line can read them: heel, left heel."""
-    name = _text(value, "the name of a region", "a region such as heel").strip()
+    name = text_of(value, "the name of a region", "a region such as heel").strip()
     if not re.fullmatch(r"[A-Za-z]{1,20}( [A-Za-z]{1,20}){0,2}", name):
         raise Misfit(f"{name!r} can't be the name of a region", "use a word such as heel or instep")
     return name
 
 
 def _quantity(value: Any, wanted: str, example: str) -> Quantity:
-    written = _text(value, wanted, example)
+    written = text_of(value, wanted, example)
     if len(written) > _LONGEST_VALUE:
         raise Misfit(f"{wanted} belongs here, but a long text stands here", f"write {example}")
     try:
@@ -161,7 +160,7 @@ def number(value: Any) -> Fraction:
 
 def tally(value: Any) -> tuple[int, ...]:
     """A count of the sample's log, or a run of the same count: "64 x 15" is 64 stitches after each of 15 rounds."""
-    written = _text(value, "a whole number", "64").strip()
+    written = text_of(value, "a whole number", "64").strip()
     match = re.fullmatch(r"([0-9]{1,5})(?:\s*[x×]\s*([0-9]{1,4}))?", written)
     if not match:
         raise Misfit(
@@ -180,7 +179,7 @@ def figure(value: Any) -> Quantity:
 
 def mass(value: Any) -> Fraction:
     """A weight in grams."""
-    written = _text(value, "a weight", "100 g").strip()
+    written = text_of(value, "a weight", "100 g").strip()
     match = _MASS.fullmatch(written[:_LONGEST_VALUE])
     if not match or not Fraction(match[1]):
         raise Misfit(f"a weight belongs here, such as 100 g; {written!r} stands here", "write 100 g")
@@ -189,7 +188,7 @@ def mass(value: Any) -> Fraction:
 
 def yarn_weight(value: Any) -> str:
     """A yarn weight by its standard name."""
-    name = _text(value, "a yarn weight", "super fine").strip()
+    name = text_of(value, "a yarn weight", "super fine").strip()
     known = [weight.name for weight in yarn_weights()]
     if name.lower() in known:
         return name.lower()
@@ -200,7 +199,7 @@ def yarn_weight(value: Any) -> str:
 
 def setups(value: Any) -> tuple[str, ...]:
     """The needle setups a name stands for; "double-pointed" is both sets."""
-    name = _text(value, "a needle setup", "short circular").strip()
+    name = text_of(value, "a needle setup", "short circular").strip()
     if name.lower() not in _SETUP_WORDS:
         raise Misfit(f"unknown needle setup {name!r}", suggestion(name.lower(), SETUP_NAMES))
     return _SETUP_WORDS[name.lower()]
@@ -208,7 +207,7 @@ def setups(value: Any) -> tuple[str, ...]:
 
 def formula(value: Any, example: str = "cast_on / 2") -> Formula:
     """A bare formula, as the rules of `numbers` have it."""
-    return formula_at(_text(value, "a formula", example), 0)
+    return formula_at(text_of(value, "a formula", example), 0)
 
 
 def formula_at(written: str, offset: int) -> Formula:
@@ -242,68 +241,14 @@ def statements(written: str) -> list[tuple[int, Formula, int, str]]:
 
 def prose(value: Any) -> str:
     """Prose with {number, kind} placeholders and nothing else to be run."""
-    written = _text(value, "a text", "a text, in quotes if it holds a colon")
+    written = text_of(value, "a text", "a text, in quotes if it holds a colon")
     statements(written)
-    return written
-
-
-def line(value: Any) -> str:
-    """One instruction line in the notation."""
-    written = _text(value, "an instruction line", 'a line in quotes, such as "K2, P2"')
-    if len(written) > _LONGEST_LINE:
-        raise Misfit(f"this line is longer than {_LONGEST_LINE} characters", "break it into several steps")
-    holes(written)
-    long_number = re.search(r"\d{5,}", written)
-    if long_number:
-        raise Misfit("this number is too large for a sock", "correct it", long_number.start())
-    if sum(written.count(sign) for sign in "*([") > _MOST_NESTED:
-        raise Misfit("this line has too many brackets and asterisks", "break it into several steps")
-    _read(written)
-    return written
-
-
-def _read(written: str) -> None:
-    from grader.notation import NotationError, read_line
-    from grader.notation.tree import Round
-
-    try:
-        statement = read_line(written)
-    except NotationError as mistake:
-        raise Misfit(
-            f"this line can't be read: {mistake}",
-            "compare it with the abbreviations of the notation",
-            mistake.offset,
-            code="line",
-        ) from None
-    if not isinstance(statement, Round):
-        raise Misfit(
-            "this is not a round or a row but a step of its own", "write it as a step, such as cast_on:", code="line"
-        )
-
-
-def pattern_named(written: str) -> str:
-    """The stitch pattern that "in NAME" names, or nothing."""
-    match = re.fullmatch(r"\s*in\s+([A-Za-z_]\w*)\s*", written)
-    return match[1] if match else ""
-
-
-def work(value: Any) -> str:
-    """An instruction line, or "in NAME"."""
-    written = _text(value, "an instruction line", 'a line in quotes, or "in cuff"')
-    return written if pattern_named(written) else line(written)
-
-
-def reference(value: Any) -> str:
-    """ "in NAME", where only a stitch pattern can stand."""
-    written = _text(value, "RS and WS lines", '{RS: "K", WS: "P"}')
-    if not pattern_named(written):
-        raise Misfit("rows take an RS and a WS line, or a stitch pattern", 'write {RS: "K", WS: "P"}, or in NAME')
     return written
 
 
 def count(value: Any) -> Formula:
     """A count: a whole number, or a formula in braces."""
-    written = _text(value, "a count", '"{cast_on / 2}"')
+    written = text_of(value, "a count", '"{cast_on / 2}"')
     inner = written.strip()
     if re.fullmatch(r"[0-9]{1,5}", inner):
         return read_formula(inner)
@@ -320,7 +265,7 @@ def all_or_count(value: Any) -> Formula | None:
 
 def extent(value: Any) -> Formula:
     """A length to work for: a formula in braces, or a length such as 4 cm."""
-    written = _text(value, "a length", '"{cuff_length}" or 4 cm')
+    written = text_of(value, "a length", '"{cuff_length}" or 4 cm')
     inner = written.strip()
     if inner.startswith("{") and inner.endswith("}"):
         return formula_at(inner[1:-1], written.index("{") + 1)
@@ -330,7 +275,7 @@ def extent(value: Any) -> Formula:
 
 def until(value: Any) -> Formula | None:
     """A number of stitches to come down or up to, or None for "no stitches beyond the gap"."""
-    written = _text(value, "a state", '"{toe_end} sts" or no stitches beyond the gap').strip()
+    written = text_of(value, "a state", '"{toe_end} sts" or no stitches beyond the gap').strip()
     if " ".join(written.split()) == "no stitches beyond the gap":
         return None
     match = re.fullmatch(r"(\{[^{}]*\}|[0-9]{1,5})\s+(?:sts?|stitches)", written)
@@ -341,7 +286,7 @@ def until(value: Any) -> Formula | None:
 
 def comparison(value: Any) -> tuple[tuple[Formula, int], str, tuple[Formula, int]]:
     """ "a < b": two formulas with their offsets, and the sign between them."""
-    written = _text(value, "a comparison", "heel_rows > 30")
+    written = text_of(value, "a comparison", "heel_rows > 30")
     signs = list(_SIGNS.finditer(written))
     if len(signs) != 1:
         raise Misfit(
@@ -357,7 +302,7 @@ def comparison(value: Any) -> tuple[tuple[Formula, int], str, tuple[Formula, int
 
 def start(value: Any) -> str:
     """Where the round begins: "start of REGION" or "centre of REGION"."""
-    written = _text(value, "a place", "start of instep").strip()
+    written = text_of(value, "a place", "start of instep").strip()
     match = re.fullmatch(r"(start|centre|center) of (?:the )?([A-Za-z][A-Za-z _-]{0,30})", written)
     if not match:
         raise Misfit(f"{written!r} is no place for the start of the round", "write start of REGION or centre of REGION")
@@ -368,7 +313,7 @@ def arrangement(value: Any) -> str:
     """The word halves, or nothing where the regions say how the stitches lie."""
     if value is None:
         return ""
-    written = _text(value, "the word halves", "halves, or nothing and give the regions").strip()
+    written = text_of(value, "the word halves", "halves, or nothing and give the regions").strip()
     if written != "halves":
         raise Misfit(f"{written!r} is no way to arrange stitches", "write halves, or nothing and give the regions")
     return written

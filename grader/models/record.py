@@ -113,6 +113,11 @@ class Record:
     sock: str = ""
     claims: tuple[WorkedClaim, ...] = ()
 
+    @property
+    def worked(self) -> int:
+        """How many rounds and rows were worked."""
+        return sum(line.times * line.block_times for line in self.lines if line.kind in ("round", "row"))
+
     def loops_by_colour(self) -> dict[str, int]:
         """The loops of the whole sock by colour; empty for a sock of one yarn."""
         counts: dict[str, int] = {}

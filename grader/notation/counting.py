@@ -8,6 +8,7 @@ from functools import lru_cache
 from typing import Any
 
 from grader.notation.tree import Count, Group, Item, Line, Op, PickUp, Reach, Repeat, Run
+from grader.vocabulary.budget import allowed, too_much
 from grader.vocabulary.stitches import stitch_named
 
 
@@ -17,6 +18,14 @@ class MisfitError(ValueError):
     def __init__(self, asked: int, there: int) -> None:
         super().__init__(f"asks for {asked} sts where there are {there}")
         self.asked, self.there = asked, there
+
+
+class CrowdedError(MisfitError):
+    """A line that makes more stitches, or has more to work, than the budget holds."""
+
+    def __init__(self, limit: str, found: int, there: int) -> None:
+        super().__init__(found, there)
+        self.args = ("; ".join(too_much(limit, found)),)
 
 
 class SplitError(ValueError):
@@ -72,6 +81,22 @@ def leaves(item: Item) -> int:
     return _whole(item.count) if isinstance(item, PickUp) else 0
 
 
+def operations(items: tuple[Item, ...]) -> int:
+    """How many stitches and other things there are to work in items with every count said, one by one.
+
+    `TypeError` where a formula is still to be filled in. A run or an open repeat counts once as it stands.
+    """
+    found = 0
+    for item in items:
+        if isinstance(item, Group | Repeat):
+            found += (1 if item.times is None else _whole(item.times)) * max(operations(item.items), 1)
+        elif isinstance(item, Op | PickUp):
+            found += max(_whole(item.count), 1)
+        else:
+            found += 1
+    return found
+
+
 def is_flexible(item: Item) -> bool:
     """True for an item whose count depends on the stitches there."""
     return isinstance(item, Run) or (isinstance(item, Repeat) and item.reach is not None)
@@ -94,6 +119,17 @@ def _fixed(item: Item, flexible: bool = False) -> Stretch:
 @lru_cache(maxsize=8192)
 def resolve(line: Line, total: int) -> tuple[Stretch, ...]:
     """The line over `total` stitches with every run counted; `MisfitError` if it does not come out even."""
+    found = _resolved(line, total)
+    made = sum(each.leaves for each in found)
+    if made > max(allowed("stitches"), total):
+        raise CrowdedError("stitches", made, total)
+    work = operations(tuple(each.item for each in found))
+    if work > max(allowed("operations"), total):
+        raise CrowdedError("operations", work, total)
+    return found
+
+
+def _resolved(line: Line, total: int) -> tuple[Stretch, ...]:
     flexible = [item for item in line.items if is_flexible(item)]
     fixed = sum(takes(item) for item in line.items if not is_flexible(item))
     if not flexible:
@@ -105,7 +141,7 @@ def resolve(line: Line, total: int) -> tuple[Stretch, ...]:
     room = total - fixed
     if room < 0:
         raise MisfitError(fixed, total)
-    found = []
+    found: list[Stretch] = []
     for index, item in enumerate(line.items):
         if not is_flexible(item):
             found.append(_fixed(item))

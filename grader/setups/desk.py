@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import ChainMap
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any
@@ -15,6 +16,7 @@ from grader.notation.counting import fill
 from grader.notation.tree import Arrange, Line, Round, Statement
 from grader.setups.hands import Hands
 from grader.setups.holding import Setup
+from grader.vocabulary.budget import allowed, too_much
 from grader.vocabulary.findings import Ledger, Severity, Span
 from grader.vocabulary.formulas import Formula, FormulaError, read_formula
 from grader.vocabulary.lengths import print_quantity
@@ -72,17 +74,24 @@ class Desk:
             **details,
         )
 
+    def afford(self, limit: str, amount: int, span: Span) -> None:
+        """Refuse what goes beyond a limit of the budget."""
+        if amount > allowed(limit):
+            message, mend = too_much(limit, amount)
+            raise self.refuse("budget", message, span, mend=mend)
+
     # -- numbers and words
 
-    def count(self, formula: Formula, span: Span) -> int:
-        """A formula as a whole count."""
+    def count(self, formula: Formula, span: Span, limit: str = "operations") -> int:
+        """A formula as a whole count, within a limit of the budget."""
         try:
-            value = formula.value({**self.graded.names, "live": stitches(self.hands.total)})
+            value = formula.value(ChainMap({"live": stitches(self.hands.total)}, self.graded.names))
             number = value.whole()
         except (FormulaError, UnitError) as mistake:
             raise self.refuse("formula", f"{{{formula.text}}}: {mistake}", span) from None
         if not value.is_count or number < 0:
             raise self.refuse("formula", f"{{{formula.text}}} comes to {number}, which can't be counted", span)
+        self.afford(limit, number, span)
         return number
 
     def length(self, formula: Formula, span: Span) -> Fraction:

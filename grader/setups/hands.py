@@ -32,7 +32,8 @@ class Hands:
 
     `marked` says that markers lie between regions, `waiting` how many stitches the small circular needle needs that
     they are to be changed to, once there are so many. `uneven` says that needles lie as a stitch pattern wants them,
-    `columns` where in a repeat each region began when all of the round was in that stitch pattern.
+    `columns` where in a repeat each region began when all of the round was in that stitch pattern. `worked` counts the
+    rounds and rows that were written one by one, `told` all of them.
     """
 
     setup: Setup
@@ -47,6 +48,8 @@ class Hands:
     yarn: str = ""
     uneven: bool = False
     columns: dict[str, dict[str, int]] = field(default_factory=dict)
+    worked: int = 0
+    told: int = 0
 
     @property
     def total(self) -> int:

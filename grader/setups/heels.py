@@ -14,7 +14,7 @@ from grader.setups.holding import halved
 from grader.setups.joins import go_to
 from grader.setups.panels import ready_for_later
 from grader.setups.phrasing import needle_regions
-from grader.setups.rounds import MOST_ROUNDS, Key, how_often
+from grader.setups.rounds import Key, how_often
 from grader.vocabulary.wording import joined
 
 _OTHER = {"RS": "WS", "WS": "RS"}
@@ -172,6 +172,8 @@ def _sides(desk: Desk, step: Step) -> list[tuple[str, Written, str]]:
 def _row(desk: Desk, flap: Flap, side: str, line: Line, written: Written, fabric: str = "") -> PrintedLine:
     """Work one row in the flap's count and the stitches waiting beyond the gaps."""
     items = line.items
+    desk.hands.worked += 1
+    desk.afford("rounds", desk.hands.worked, written.span)
     turning = next((place for place, item in enumerate(items) if isinstance(item, Turn)), None)
     behind = flap.waiting[_OTHER[side]]
     ahead = flap.count - behind
@@ -237,7 +239,7 @@ def _until_no_gap(desk: Desk, step: Step, key: Key, flap: Flap, sides: list[tupl
         raise desk.refuse("until", "these rows never use up the stitches beyond the gap", step.span)
     times = 0
     lines: tuple[PrintedLine, ...] = ()
-    while all(flap.waiting[side] >= need[side] for side, _, _, _ in read) and times < MOST_ROUNDS:
+    while all(flap.waiting[side] >= need[side] for side, _, _, _ in read):
         lines = tuple(_row(desk, flap, side, line, written, fabric) for side, line, written, fabric in read)
         times += 1
     short: tuple[PrintedLine, ...] = ()

@@ -10,7 +10,7 @@ from grader.models.pattern import Step, Written
 from grader.setups.colours import change_within
 from grader.setups.desk import Desk
 from grader.setups.holding import OFF_THE_CIRCULAR, ONTO_THE_CIRCULAR, SET_OF_5
-from grader.setups.rounds import CHANGED, MOST_ROUNDS, Key, how_often, patterns_of, work_round, write_rounds
+from grader.setups.rounds import CHANGED, Key, how_often, patterns_of, work_round, write_rounds
 
 MOST_IN_TURN = 12  # passes that may come again in turn: a stitch pattern beside decreases
 
@@ -27,7 +27,7 @@ def write_rounds_until(desk: Desk, step: Step, key: Key) -> None:
 def write_repeat(desk: Desk, step: Step, key: Key) -> None:
     """`repeat`: its rounds in order, so often or until so many stitches are left."""
     target = desk.count(step.until.stitches, step.span) if step.until and step.until.stitches else None
-    wanted = desk.count(step.times, step.span) if step.times is not None else None
+    wanted = desk.count(step.times, step.span, "rounds") if step.times is not None else None
     if target is None and wanted is None:
         raise desk.refuse("repeat", "say how often to repeat, or until how many sts", step.span)
     if target == desk.hands.total or wanted == 0:
@@ -48,10 +48,8 @@ def write_repeat(desk: Desk, step: Step, key: Key) -> None:
         course.change_needles()
         course.work()
         passes += 1
-        if (
-            passes > MOST_ROUNDS
-            or (target is not None and (desk.hands.total - target) * (lost - target) < 0)
-            or (target is not None and desk.hands.total == lost)
+        if (target is not None and (desk.hands.total - target) * (lost - target) < 0) or (
+            target is not None and desk.hands.total == lost
         ):
             raise desk.refuse(
                 "until",

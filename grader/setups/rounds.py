@@ -29,7 +29,6 @@ from grader.setups.phrasing import leaves_by_piece, needle_pieces, phrase
 from grader.vocabulary.quantities import nearest_count
 
 Key = tuple[int, ...]
-MOST_ROUNDS = 2000
 CHANGED = 10_000  # the phase of a repeat from which other needles are in use
 
 
@@ -39,12 +38,11 @@ def how_often(desk: Desk, step: Step) -> tuple[int, Fraction | None]:
         length = desk.length(step.length, step.span)
         if length < 0:
             raise desk.refuse("length", f"the length comes to {float(length):.1f} cm", step.span)
-        return nearest_count(length * rounds_per_cm(desk.pattern, desk.work(step))), length
+        number = nearest_count(length * rounds_per_cm(desk.pattern, desk.work(step)))
+        desk.afford("rounds", number, step.span)
+        return number, length
     if step.times is not None:
-        times = desk.count(step.times, step.span)
-        if times > MOST_ROUNDS:
-            raise desk.refuse("times", f"{times} times is more than any sock needs", step.span)
-        return times, None
+        return desk.count(step.times, step.span, "rounds"), None
     return 1, None
 
 
@@ -197,6 +195,8 @@ def _pattern_round(desk: Desk, step: Step, key: Key, pattern: StitchPattern) -> 
 def work_round(desk: Desk, step: Step, key: Key) -> PrintedLine:
     """Work one round of a step in the hands and give its printed line."""
     hands, work = desk.hands, desk.work(step)
+    hands.worked += 1
+    desk.afford("rounds", hands.worked, step.span)
     if not hands.setup.marker and len(hands.needles) < hands.setup.needles <= hands.total // 2:
         hands.settle()  # after a piece on one needle, the needle left over comes into use again
         desk.arrange((*key, -2), REARRANGE, step.span)

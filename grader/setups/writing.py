@@ -115,11 +115,20 @@ def _write_section(desk: Desk, section: Section, number: int) -> None:
             desk.put((*key, 0), (), step)
         else:
             _WRITERS[step.kind](desk, step, key)
+        _within_budget(desk, step, before)
         _own_words(desk, step, before)
         say_change(desk, step, key, yarn, before)
     cast_on = next((step for step in section.steps if step.kind == "cast_on"), None)
     if cast_on:
         refuse_if_too_small(desk, cast_on)
+
+
+def _within_budget(desk: Desk, step: Step, before: int) -> None:
+    """No step may leave more stitches on the needles, or come to more rounds with those before it, than a sock has."""
+    desk.afford("stitches", desk.hands.total, step.span)
+    told = sum(len(block.lines) * block.times for block in desk.blocks[before:])
+    desk.hands.told += told
+    desk.afford("rounds", desk.hands.told, step.span)
 
 
 def _own_words(desk: Desk, step: Step, before: int) -> None:

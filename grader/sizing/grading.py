@@ -99,9 +99,8 @@ def _value(formula_holder: Rule, which: str, names: Names, body: Body) -> Quanti
     try:
         return formula.value(names)  # type: ignore[no-any-return]
     except (FormulaError, UnitError) as mistake:
-        raise _UnmetRule(
-            Finding("formula", f"{formula_holder.name}, {which}: {mistake}", formula_holder.span, sizes=(body.name,))
-        ) from None
+        message, mend = f"{formula_holder.name}, {which}: {mistake}", getattr(mistake, "mend", "")
+        raise _UnmetRule(Finding("formula", message, formula_holder.span, sizes=(body.name,), mend=mend)) from None
 
 
 def _recast(rule: Rule, value: Quantity, body: Body) -> Quantity:

@@ -22,7 +22,7 @@ from grader.testknit.rounds import work_part_round, work_pick_up, work_round
 from grader.testknit.rows import work_row
 from grader.testknit.sentences import work_sentence
 from grader.testknit.usual import begin_piece, gather_halves, usual_spread
-from grader.testknit.walking import Stuck
+from grader.testknit.walking import Stuck, afford
 from grader.testknit.yarns import Yarns
 from grader.vocabulary.findings import Finding, Ledger
 
@@ -38,6 +38,7 @@ class Knitter:
         self.lines: list[WorkedLine] = []
         self.ledger = Ledger()
         self.loops = 0
+        self.rounds = 0
         self.section = ""
         self.blocks = 0
         self.ring = Ring()
@@ -123,6 +124,7 @@ class Knitter:
             if self.state() == before and all(line.kind in ("round", "note") for line in block.lines):
                 passes.extend([worked] * (block.times - done))
                 self.loops += sum(line.loops for line in worked) * (block.times - done)
+                self.rounds += len(worked) * (block.times - done)
                 done = block.times
         self.record(passes)
         self.compare(block)
@@ -182,11 +184,22 @@ class Knitter:
             statement = _read(line.text, self.instructions.terms) if self.house_style else read_line(line.text)
             self.ring.agree(claimed)
             worked = self.statement(statement, line)
+            afford("stitches", self.needles.total)
+            self.rounds += 1
+            afford("rounds", self.rounds)
         except NotationError as mistake:
             self.find("unread", f"the printed line can't be read: {mistake}", line.span, line.text)
             raise Stuck("unread", str(mistake)) from None
         except Stuck as stuck:
-            self.find(stuck.code, stuck.message, line.span, line.text, expected=stuck.expected, found=stuck.found)
+            self.find(
+                stuck.code,
+                stuck.message,
+                line.span,
+                line.text,
+                expected=stuck.expected,
+                found=stuck.found,
+                mend=stuck.mend,
+            )
             raise
         self.loops += worked.loops
         if worked.after == 0:  # the last stitch is closed and the yarn broken

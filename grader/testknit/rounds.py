@@ -13,7 +13,8 @@ from grader.notation.tree import Group, Item, Line, Mark, Part, Repeat, Round, R
 from grader.testknit.needles import Needles, Outcome
 from grader.testknit.rows import close_piece, leave_piece
 from grader.testknit.usual import past_the_start
-from grader.testknit.walking import Marks, Stuck, Walked, add_run, walk
+from grader.testknit.walking import Marks, Stuck, Walked, add_run, afford, walk
+from grader.vocabulary.budget import allowed
 
 
 def work_round(needles: Needles, statement: Round, regions: Regions) -> Outcome:
@@ -47,7 +48,8 @@ def work_round(needles: Needles, statement: Round, regions: Regions) -> Outcome:
 
 def _check_slipped(needles: Needles, line: Line) -> None:
     """A round that speaks of markers slips each it comes to; that of the start in every such round, or in none."""
-    items = list(_one_by_one(line.items))
+    items = list(itertools.islice(_one_by_one(line.items), allowed("operations") + 1))
+    afford("operations", len(items))
     marks = [item for item in items if isinstance(item, Mark)]
     reaches = [item for item in items if isinstance(item, Run) and item.reach.to == "marker"]
     if not (marks or reaches):

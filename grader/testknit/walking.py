@@ -11,11 +11,11 @@ from functools import lru_cache
 
 from grader.models.record import Runs, Shaping
 from grader.notation.tree import Group, Item, Line, Mark, Op, PickUp, Reach, Repeat, Run, Turn
+from grader.vocabulary.budget import allowed, too_much
 from grader.vocabulary.stitches import Stitch, stitch_named
 
 Marks = tuple[tuple[int, str], ...]
 GAPS = ("gap", "wrapped", "DS")
-MOST_STEPS = 20_000  # single things to work in one line; brackets within brackets come to more in no time
 
 
 NO_YARN = "none"
@@ -32,9 +32,16 @@ def add_run(runs: list[tuple[str, int]], name: str, count: int) -> None:
 class Stuck(Exception):
     """The line can't be worked: why, what was asked for and what there is. Never leaves this stage."""
 
-    def __init__(self, code: str, message: str, expected: str = "", found: str = "") -> None:
+    def __init__(self, code: str, message: str, expected: str = "", found: str = "", mend: str = "") -> None:
         super().__init__(message)
-        self.code, self.message, self.expected, self.found = code, message, expected, found
+        self.code, self.message, self.expected, self.found, self.mend = code, message, expected, found, mend
+
+
+def afford(limit: str, amount: int) -> None:
+    """`Stuck` where so much goes beyond a limit of the budget."""
+    if amount > allowed(limit):
+        message, mend = too_much(limit, amount)
+        raise Stuck("budget", message, mend=mend)
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,8 +91,7 @@ class _Walk:
 
     def one(self, item: Item) -> None:
         self.steps += 1
-        if self.steps > MOST_STEPS:
-            raise Stuck("misfit", "the line has more to work than any round")
+        afford("operations", self.steps)
         if isinstance(item, Op):
             self.op(item)
         elif isinstance(item, Run):

@@ -12,25 +12,29 @@ Functions: min, max, floor, ceil, abs. Nothing else runs in a pattern file.
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
+from grader.vocabulary.budget import allowed, too_much
 from grader.vocabulary.quantities import UNIT_WORDS, Quantity, UnitError, unit_of
 
 _TOKEN = re.compile(r"\s*(?:(\d+(?:\.\d+)?)|([A-Za-z_]\w*(?:\.[A-Za-z_]\w*)*)|(.))")
 _FUNCTIONS = ("min", "max", "floor", "ceil", "abs")
 _DEEPEST = 40
+_DIGITS_PER_BIT = math.log10(2)
 
 
 class FormulaError(ValueError):
-    """What is wrong with a formula, and at which character (from 0)."""
+    """What is wrong with a formula, at which character (from 0), and what would mend it, where that is known."""
 
-    def __init__(self, message: str, offset: int = 0) -> None:
+    def __init__(self, message: str, offset: int = 0, mend: str = "") -> None:
         super().__init__(message)
         self.offset = offset
+        self.mend = mend
 
 
 Names = Mapping[str, Quantity]
@@ -178,14 +182,23 @@ def _combined(sign: str, left: _Node, right: _Node, offset: int) -> _Node:
         a, b = left.work(names), right.work(names)
         try:
             if sign == "+":
-                return a + b
+                return _affordable(a + b, offset)
             if sign == "-":
-                return a - b
-            return a * b if sign == "*" else a / b
+                return _affordable(a - b, offset)
+            return _affordable(a * b if sign == "*" else a / b, offset)
         except UnitError as mistake:
             raise FormulaError(str(mistake), offset) from None
 
     return _Node(work, Term(sign, parts=(left.term, right.term)))
+
+
+def _affordable(value: Quantity, offset: int) -> Quantity:
+    """The value, unless its fraction is so long that going on with it takes ever more time."""
+    bits = max(value.amount.numerator.bit_length(), value.amount.denominator.bit_length())
+    if bits * _DIGITS_PER_BIT > allowed("digits"):
+        message, mend = too_much("digits", int(bits * _DIGITS_PER_BIT))
+        raise FormulaError(message, offset, mend)
+    return value
 
 
 def _called(word: str, parts: list[_Node], offset: int) -> _Node:

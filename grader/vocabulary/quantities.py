@@ -49,8 +49,10 @@ _NAMES = {
     (1, 0, -1): "stitches per length",
     (0, 1, -1): "rounds per length",
 }
-_TEXT = re.compile(
-    r"\s*([-+\u2212\u2013]?)\s*(\d+(?:[.,]\d+)?)?\s*(?:(?<!\d)(\d+)\s*/\s*(\d+)|([\u00bc\u00bd\u00be\u215b\u215c\u215d\u215e]))?\s*(%|\"|[A-Za-z]*)\s*"
+_TEXT = re.compile(  # a fraction, a number with or without one, or a fraction in one sign; each piece is read but once
+    r"\s*+([-+\u2212\u2013]?)\s*+"
+    r"(?:(\d++)\s*+/\s*+(\d++)|(\d++(?:[.,]\d++)?)(?:\s++(\d++)\s*+/\s*+(\d++)|\s*+([¼½¾⅛⅜⅝⅞]))?|([¼½¾⅛⅜⅝⅞]))"
+    r"\s*+(%|\"|[A-Za-z]*+)\s*+"
 )
 _VULGAR = {
     "¼": Fraction(1, 4),
@@ -61,6 +63,9 @@ _VULGAR = {
     "⅝": Fraction(5, 8),
     "⅞": Fraction(7, 8),
 }
+
+
+LONGEST = 60  # characters of an amount as it is typed; no measure has half as many
 
 
 class UnitError(ValueError):
@@ -173,10 +178,13 @@ def cm(amount: int | Fraction | str) -> Quantity:
 
 def read_quantity(text: str) -> Quantity:
     """Read "22.5 cm", "8 3/4 in", "8½ in", "-10 %", "64"; `UnitError` says what is wrong."""
+    if len(text) > LONGEST:
+        raise UnitError(f"{text[:20]!r}... is not a number with a unit")
     match = _TEXT.fullmatch(text)
-    if not match or not (match[2] or match[3] or match[5]):
+    if not match:
         raise UnitError(f"{text!r} is not a number with a unit")
-    sign, whole, over, under, vulgar, unit = match.groups()
+    sign, unit = match[1], match[9]
+    whole, over, under, vulgar = match[4], match[2] or match[5], match[3] or match[6], match[7] or match[8]
     if unit.lower() not in _UNITS:
         known = ", ".join(word for word in ("mm", "cm", "in", "%", "sts", "rounds"))
         raise UnitError(f"unknown unit {unit!r}; known are {known}")

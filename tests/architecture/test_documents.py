@@ -211,6 +211,7 @@ def test_every_command_and_every_option_is_told() -> None:
 
 def test_no_option_is_told_that_does_not_exist() -> None:
     known = {option for options in _actions().values() for option in options}
+    known |= {option for action in arguments.parser()._actions for option in action.option_strings}
     for word in ticked(readme()):
         for flag in _FLAG.findall(word):
             assert flag in known, word

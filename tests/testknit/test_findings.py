@@ -196,4 +196,4 @@ def test_the_record_ends_where_the_hands_are_stuck() -> None:
 def test_a_line_that_never_ends_is_given_up() -> None:
     """Brackets that multiply to millions are refused, not worked."""
     text = f"= Leg\n{CAST_ON}\nround | ((((yo) 999 times) 999 times) 999 times) 999 times, K8"
-    assert codes(knitted_by_hand(text, LOOP)[1]) == ["misfit"]
+    assert codes(knitted_by_hand(text, LOOP)[1]) == ["budget"]
