@@ -1,7 +1,17 @@
-"""`python -m grader`."""
+"""`python -m grader`, and what the command `grader` runs."""
 
 import sys
 
-from grader.cli import main
 
-sys.exit(main())
+def run() -> int:
+    """The whole program; its exit code. An interruption while it still starts is one too."""
+    try:
+        from grader.cli.program import guarded
+
+        return guarded()
+    except KeyboardInterrupt:
+        return 130
+
+
+if __name__ == "__main__":
+    sys.exit(run())

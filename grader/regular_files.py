@@ -28,6 +28,7 @@ _REASONS = {
     errno.ENAMETOOLONG: "the name is too long",
     errno.ELOOP: "its links lead round in a circle",
     errno.EILSEQ: "this system has no such characters in the names of files",
+    errno.EADDRINUSE: "another program has it",
     errno.EMFILE: "too many files are open",
     errno.EIO: "the disk can't be read or written",
 }
@@ -103,7 +104,8 @@ def why_not(mistake: OSError) -> str:
     return said[:1].lower() + said[1:]
 
 
-def name_in(mistake: OSError, otherwise: str) -> str:
-    """The file that a mistake names, or `otherwise`: no message begins with an empty name."""
-    named = mistake.filename
-    return os.fsdecode(named) if isinstance(named, (str, bytes)) and named else otherwise
+def told(mistake: OSError) -> str:
+    """The file that a mistake names and why it can't be read or written; the reason alone where none is named."""
+    named = mistake.filename2 or mistake.filename  # where one was to be moved to another, it is the other
+    name = os.fsdecode(named) if isinstance(named, (str, bytes)) else ""
+    return f"{name}: {why_not(mistake)}" if name else why_not(mistake)

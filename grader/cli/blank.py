@@ -12,6 +12,10 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
+from grader.cli.arguments import UsageError
+from grader.cli.console import Console
+from grader.cli.main import carried_out
+from grader.cli.program import guarded
 from grader.loading import languages, load_language
 from grader.models.edition import Edition
 from grader.models.language import Language
@@ -25,15 +29,19 @@ from grader.vocabulary.statements import without_kinds
 
 def main(arguments: list[str]) -> int:
     """Print the blank catalogue; 1 where the pattern or the catalogue can't be read."""
+    console = Console()
+    return carried_out(lambda: _print(arguments, console), console)
+
+
+def _print(arguments: list[str], console: Console) -> int:
     if len(arguments) != 2:
-        print("usage: python -m grader.cli.blank LANGUAGE PATTERN", file=sys.stderr)
-        return 2
+        raise UsageError("usage: python -m grader.cli.blank LANGUAGE PATTERN")
     named, path = arguments
     pattern, findings = open_pattern(path)
     is_new = named not in languages() and not named.endswith((".yaml", ".yml"))
     language, told = load_language(languages()[0] if is_new else named, path)
     if pattern is None or language is None:
-        print(print_findings([*findings, *told]), file=sys.stderr)
+        console.warn(print_findings([*findings, *told]))
         return 1
     known = replace(language, messages=()) if is_new else language
     checked = check(pattern, Wanted(units="both"))
@@ -41,7 +49,8 @@ def main(arguments: list[str]) -> int:
     drawings = tuple(each for each in (drafted.main, *drafted.drawings.values()) if each)
     left = left_in_english(drafted.document, known, drawings)
     further = _shipped(known)
-    sys.stdout.write(blank(left, _prose(pattern), language, further) if is_new else blank(left, further=further))
+    text = blank(left, _prose(pattern), language, further) if is_new else blank(left, further=further)
+    console.file(text.removesuffix("\n"))
     return 0
 
 
@@ -72,4 +81,4 @@ def _words(*texts: Written | None) -> Iterator[str]:
 
 
 if __name__ == "__main__":
-    raise SystemExit(main(sys.argv[1:]))
+    raise SystemExit(guarded(lambda: main(sys.argv[1:])))

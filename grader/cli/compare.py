@@ -53,7 +53,8 @@ def compare(arguments: argparse.Namespace, console: Console) -> int:
     if arguments.json:
         import json
 
-        console.result(json.dumps(asdict(errata) | {"summary": summed_up(errata)}, ensure_ascii=False, indent=1))
+        changes = asdict(errata) | {"summary": summed_up(errata)}
+        console.result(json.dumps(changes, ensure_ascii=not console.is_unicode, indent=1))
         return FINE
     if errata.is_empty:
         console.result("nothing changed: both say the same and knit the same stitches; no sheet was written")

@@ -6,8 +6,11 @@ import os
 import sys
 import time
 from pathlib import Path
+from typing import TextIO
 
 from grader.cli.arguments import UsageError
+from grader.cli.streams import is_unicode, silence
+from grader.regular_files import naming, why_not
 
 
 class Console:
@@ -19,6 +22,8 @@ class Console:
         self.drawn = False
         self.said: list[str] = []  # what was warned of and told since `fresh`, for who shows it elsewhere
         self.files: list[Path] = []  # what was written since then
+        self.unheard = False  # whoever listened has gone, as `head` does
+        self.lost: dict[str, OSError] = {}  # what was said and could not be written, by the name of its stream
 
     def fresh(self) -> None:
         """Begin anew: an empty terminal, if there is one, and nothing said or written yet."""
@@ -26,7 +31,7 @@ class Console:
         self.said.clear()
         self.files.clear()
         if self.watched and sys.stdout.isatty():
-            print("\x1b[2J\x1b[H", end="", flush=True)
+            self._put("\x1b[2J\x1b[H", sys.stdout, end="", flush=True)
 
     def wrote(self, path: Path) -> None:
         """A file that is written now."""
@@ -41,20 +46,56 @@ class Console:
     def result(self, text: str) -> None:
         """Something asked for."""
         self.clear()
-        print(text)
+        self._put(text, sys.stdout)
+
+    def file(self, text: str) -> None:
+        """What is kept as a file of ours, which are in UTF-8 whatever a terminal speaks."""
+        reconfigure = getattr(sys.stdout, "reconfigure", None)
+        if reconfigure is not None and not sys.stdout.isatty():
+            reconfigure(encoding="utf-8")
+        self.result(text)
 
     def tell(self, text: str) -> None:
         """Something about it; silent if quiet."""
         self.said.append(text)
         if not self.quiet:
             self.clear()
-            print(text, file=sys.stderr)
+            self._put(text, sys.stderr)
 
     def warn(self, text: str) -> None:
         """What went wrong; never silent."""
         self.said.append(text)
         self.clear()
-        print(self.emphasised(text), file=sys.stderr)
+        self._put(self.emphasised(text), sys.stderr)
+
+    def fail(self, text: str) -> None:
+        """Why there is nothing; never silent."""
+        self.clear()
+        self._put(text, sys.stderr, flush=True)
+
+    @property
+    def is_unicode(self) -> bool:
+        """True if results may hold any character as it is."""
+        return is_unicode(sys.stdout)
+
+    def ended(self, code: int, otherwise: int) -> int:
+        """The exit code at the end: `code`, or `otherwise` where all went well but not all of it could be said."""
+        for stream in (sys.stdout, sys.stderr):
+            self._put("", stream, end="", flush=True)
+        for name, mistake in list(self.lost.items()):
+            self.fail(f"grader: {name}: {why_not(mistake)}; not all could be said")
+        return otherwise if self.lost and not code else code
+
+    def _put(self, text: str, stream: TextIO, end: str = "\n", flush: bool = False) -> None:
+        """Print, and go on with the work where it can't be printed."""
+        try:
+            print(text, end=end, file=stream, flush=flush)
+        except BrokenPipeError:
+            self.unheard = True
+            silence(stream)
+        except OSError as mistake:
+            self.lost["standard output" if stream is sys.stdout else "standard error"] = mistake
+            silence(stream)
 
     def emphasised(self, text: str) -> str:
         """The first line in bold on a terminal, unless NO_COLOR is set."""
@@ -66,14 +107,14 @@ class Console:
     def progress(self, what: str, done: int, whole: int) -> None:
         """A line that counts up, once the work has taken a second."""
         if self.watched and time.monotonic() - self.began > 1 and whole:
-            print(f"\r{what} {done} of {whole}", end="", file=sys.stderr, flush=True)
+            self._put(f"\r{what} {done} of {whole}", sys.stderr, end="", flush=True)
             self.drawn = True
 
     def clear(self) -> None:
         """Take the progress line away."""
         if self.drawn:
-            print("\r\x1b[K", end="", file=sys.stderr, flush=True)
             self.drawn = False
+            self._put("\r\x1b[K", sys.stderr, end="", flush=True)
 
     def ask(self, question: str, option: str) -> str:
         """Ask by hand for what an option would give; `UsageError` where nobody is there to answer."""
@@ -81,8 +122,9 @@ class Console:
         if not sys.stdin.isatty():
             raise missing
         self.clear()
-        print(f"{question}: ", end="", file=sys.stderr, flush=True)
-        answer = sys.stdin.readline().strip()
+        self._put(f"{question}: ", sys.stderr, end="", flush=True)
+        with naming("standard input"):
+            answer = sys.stdin.readline().strip()
         if not answer:
             raise missing
         return answer

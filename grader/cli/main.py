@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import os
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -34,6 +33,7 @@ from grader.cli.opening import (
     templates_of,
 )
 from grader.cli.publish import looks_of, publish
+from grader.regular_files import told
 from grader.vocabulary.budget import raised
 
 if TYPE_CHECKING:
@@ -43,22 +43,31 @@ if TYPE_CHECKING:
 
 def main(argv: list[str] | None = None) -> int:
     """Run one command. 0: fine; 1: the pattern has findings; 2: it was asked wrongly; 130: interrupted."""
-    try:
+    console = Console()
+
+    def command() -> int:
         arguments = parser().parse_args(with_values(sys.argv[1:] if argv is None else argv))
+        console.quiet = getattr(arguments, "quiet", False)
         with raised(limits_of(arguments.limit)):
-            return _COMMANDS[arguments.command](arguments, Console(getattr(arguments, "quiet", False)))
+            return _COMMANDS[arguments.command](arguments, console)
+
+    return carried_out(command, console)
+
+
+def carried_out(command: Callable[[], int], console: Console) -> int:
+    """The exit code of a command, once what kept it from its work is told."""
+    try:
+        code = command()
     except UsageError as mistake:
-        print(f"grader: {mistake}", file=sys.stderr)
-        return USAGE
+        console.fail(f"grader: {mistake}")
+        code = USAGE
     except OSError as mistake:
-        if isinstance(mistake, BrokenPipeError):
-            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-            return FINE
-        print(f"grader: {mistake.filename or ''}: {mistake.strerror or mistake}", file=sys.stderr)
-        return USAGE
+        console.fail(f"grader: {told(mistake)}")
+        code = USAGE
     except KeyboardInterrupt:
-        print("\ngrader: stopped; files that stood before are as they were", file=sys.stderr)
-        return 130
+        console.fail("\ngrader: stopped; files that stood before are as they were")
+        code = 130
+    return console.ended(code, otherwise=USAGE)
 
 
 def _one_off(arguments: argparse.Namespace, console: Console) -> int:
@@ -122,8 +131,8 @@ def _check(arguments: argparse.Namespace, console: Console) -> int:
             socks += [(sock.graded, record, use.metres_pair, use.grams_pair) for record in sock.records]
             share = {name: (each.metres_pair, each.grams_pair) for name, each in use.by_colour.items()}
             shares += [share] * len(sock.records)
-        told = record_json(pattern, socks, arguments.units, shares)
-        console.result(json.dumps(told, ensure_ascii=False, indent=1))
+        record = record_json(pattern, socks, arguments.units, shares)
+        console.result(json.dumps(record, ensure_ascii=not console.is_unicode, indent=1))
     else:
         errors = len(grouped(finding for finding in checked.findings if finding.is_error))
         lines = sum(sock.record.worked for sock in checked.socks)

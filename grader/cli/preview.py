@@ -12,6 +12,7 @@ from types import TracebackType
 from urllib.parse import quote, unquote
 
 from grader.cli.arguments import UsageError
+from grader.regular_files import read_regular, why_not
 
 _TYPES = {
     ".pdf": "application/pdf",
@@ -22,6 +23,7 @@ _TYPES = {
     ".epub": "application/epub+zip",
 }
 _SHOWN = (".html", ".pdf", ".txt", ".md")  # what a browser can show, the best first
+_LARGEST = 1 << 30  # bytes of a document
 _BEAT = 15.0  # seconds after which a quiet line keeps a connection open
 
 _PAGE = """<!DOCTYPE html>
@@ -72,8 +74,10 @@ class Preview:
         self._state = _State()
         try:
             self._server = ThreadingHTTPServer(("127.0.0.1", port), _handler(self._state))
-        except (OSError, OverflowError) as mistake:
-            raise UsageError(f"preview: port {port} can't be had ({mistake})") from mistake
+        except OSError as mistake:
+            raise UsageError(f"preview: port {port} can't be had ({why_not(mistake)})") from mistake
+        except OverflowError as mistake:
+            raise UsageError(f"preview: port {port} can't be had (they go from 0 to 65535)") from mistake
         self._server.daemon_threads = True
         self._thread = threading.Thread(target=self._server.serve_forever, args=(0.1,), daemon=True)
 
@@ -129,7 +133,7 @@ class _Handler(BaseHTTPRequestHandler):
 
     def _file(self, path: Path) -> None:
         try:
-            content = path.read_bytes()
+            content = read_regular(path, _LARGEST)
         except OSError:
             self._answer(404, b"it is gone", "text/plain; charset=utf-8")
             return

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import csv
 import io
 import re
@@ -9,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from grader.models.class_list import ClassList, Member
+from grader.regular_files import read_regular, why_not
 from grader.vocabulary.budget import allowed, too_much
 from grader.vocabulary.findings import Finding, Severity, Span
 
@@ -64,15 +66,13 @@ def read_class(path: str) -> tuple[ClassList | None, list[Finding]]:
     need be. Errors name lines that can't be read, which are left out; remarks name columns that say nothing here.
     """
     try:
-        with open(path, "rb") as file:
-            data = file.read(LARGEST_BYTES + 1)
+        data = read_regular(path, LARGEST_BYTES)
     except FileNotFoundError:
         return None, [_of_file(path, "unreadable", "there is no such list", "check the name and the folder")]
     except IsADirectoryError:
         return None, [_of_file(path, "unreadable", "this is a folder, not a list", "name the CSV file in it")]
-    except (OSError, ValueError) as mistake:
-        said = getattr(mistake, "strerror", None) or mistake
-        return None, [_of_file(path, "unreadable", f"this list can't be opened ({said})", "check its name")]
+    except OSError as mistake:
+        return None, [_of_file(path, "unreadable", f"this list can't be opened: {why_not(mistake)}", "check its name")]
     return class_list_of(data, path)
 
 
@@ -152,7 +152,11 @@ def _delimiter(text: str) -> str:
 
     def known(delimiter: str) -> int:
         lines = csv.reader(text.splitlines()[: 2 * _HEAD_WITHIN], delimiter=delimiter, skipinitialspace=True)
-        return max((sum(1 for cell in cells if _column(cell)[0]) for cells in lines), default=0)
+        found = 0
+        with contextlib.suppress(csv.Error):  # a cell longer than the reader takes, which is told where all are read
+            for cells in lines:
+                found = max(found, sum(1 for cell in cells if _column(cell)[0]))
+        return found
 
     return max(_DELIMITERS, key=known)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from grader.loading.source import read_text
+from grader.loading.source import read_plain
 from grader.loading.tree import Node
 from grader.markup import markdown_tree, pictures_alone
 from grader.models.shown import Shown
@@ -43,7 +43,7 @@ def shown_in_templates(folder: Path) -> tuple[tuple[Shown, ...], list[Finding]]:
     shown: list[Shown] = []
     findings: list[Finding] = []
     for file in sorted(folder.glob(TEMPLATES)):
-        text, told = read_text(str(file))
+        text, told = read_plain(str(file))
         findings += told
         for number, line in enumerate((text or "").split("\n"), 1):
             places = ((each[1], Span(str(file), number, each.start(1) + 1)) for each in _IN_TEMPLATE.finditer(line))

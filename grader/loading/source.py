@@ -28,11 +28,11 @@ class Source:
 
 def read_source(path: str) -> tuple[Source | None, list[Finding]]:
     """Read a file of at most 1 MiB in UTF-8; findings say why it can't be read."""
-    text, findings = read_text(path)
+    text, findings = read_plain(path)
     return (None, findings) if text is None else source_of(text, path)
 
 
-def read_text(path: str) -> tuple[str | None, list[Finding]]:
+def read_plain(path: str) -> tuple[str | None, list[Finding]]:
     """The text of a file as it is, under the same limits."""
     try:
         data = read_regular(path, LARGEST_BYTES)

@@ -8,6 +8,7 @@ already, as those of the structure are, it passes on without looking into them: 
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from html import escape
@@ -17,6 +18,18 @@ from typing import Any
 _DATE = "2000-01-01T00:00:00+00:00"  # as in the file's own record: the same input gives the same bytes
 _PROFILE = Path(__file__).with_name("colour") / "srgb.icc"
 _PDFA = "http://www.aiim.org/pdfa/ns"
+
+
+@contextmanager
+def undated() -> Iterator[None]:
+    """While it lasts, reportlab finds no date in the environment: the same input gives the same bytes everywhere."""
+    named = "SOURCE_DATE_EPOCH"
+    date = os.environ.pop(named, None)
+    try:
+        yield
+    finally:
+        if date is not None:
+            os.environ[named] = date
 
 
 @contextmanager

@@ -6,7 +6,7 @@ import io
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from grader.pages.conforming import conform, written_by_rule
+from grader.pages.conforming import conform, undated, written_by_rule
 from grader.pages.imposing import BLEED, MARK, MARK_GAP, stands
 from grader.pages.pens import Pen
 from grader.pages.pieces import Fill, Mark, Photo, Ring, Rule, Sketch, Square, Text
@@ -62,18 +62,19 @@ def paint(laid_out: LaidOut, imprint: Imprint, press: Press) -> bytes:
     trim = (around, around, around + across, around + sheet.height)
     bleed = (trim[0] - BLEED, trim[1] - BLEED, trim[2] + BLEED, trim[3] + BLEED) if press.marks else trim
     buffer = io.BytesIO()
-    canvas = Canvas(
-        buffer,
-        pagesize=size,
-        invariant=1,
-        pageCompression=1,
-        pdfVersion=(1, 7),
-        lang=imprint.language,
-        initialFontName=regular,
-        initialFontSize=style.foot.size,
-        trimBox=trim,
-        bleedBox=bleed,
-    )
+    with undated():
+        canvas = Canvas(
+            buffer,
+            pagesize=size,
+            invariant=1,
+            pageCompression=1,
+            pdfVersion=(1, 7),
+            lang=imprint.language,
+            initialFontName=regular,
+            initialFontSize=style.foot.size,
+            trimBox=trim,
+            bleedBox=bleed,
+        )
     canvas.setTitle(imprint.title)
     canvas.setAuthor(imprint.author)
     canvas.setSubject(imprint.foot)

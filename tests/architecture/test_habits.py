@@ -167,3 +167,58 @@ def test_nothing_is_evaluated_or_unpickled() -> None:
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in barred
     ]
     assert found == []
+
+
+def test_assertions_work_nothing() -> None:
+    """`python -O` leaves them out."""
+    harmless = {"isinstance", "len", "all", "any"}
+    found = [
+        f"{name}:{node.lineno}"
+        for name, tree in modules().items()
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Assert)
+        for part in ast.walk(node.test)
+        if isinstance(part, ast.NamedExpr | ast.Await | ast.Yield)
+        or (isinstance(part, ast.Call) and getattr(part.func, "id", "") not in harmless)
+    ]
+    assert found == []
+
+
+def test_docstrings_are_for_readers_alone() -> None:
+    """`python -OO` leaves them out."""
+    found = [
+        f"{name}:{node.lineno}"
+        for name, tree in modules().items()
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Attribute) and node.attr == "__doc__"
+    ]
+    assert found == []
+
+
+def test_one_function_says_why_a_file_cannot_be_read_or_written() -> None:
+    """So that every message names the file, and in plain words."""
+    words = {"strerror", "filename2", "errno"}
+    found = [
+        f"{name}:{node.lineno}"
+        for name, tree in modules().items()
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Attribute) and node.attr in words and getattr(node.value, "id", "") != "errno"
+    ]
+    assert [each for each in found if not each.startswith("grader.regular_files:")] == []
+
+
+def test_designers_files_are_read_in_one_place() -> None:
+    """Which waits for no pipe and reads no device; what is read elsewhere ships with the package."""
+    ours = {"grader.regular_files", "grader.vocabulary", "grader.loading.schema", "grader.loading.starter"}
+    ours |= {"grader.web", "grader.pages.conforming", "grader.cli.streams", "grader.cli.program", "grader.storing"}
+    reads = {"open", "read_text", "read_bytes", "fdopen"}
+    found = [
+        f"{name}:{node.lineno}"
+        for name, tree in modules().items()
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Call)
+        and (getattr(node.func, "id", "") or getattr(node.func, "attr", "")) in reads
+        and not name.startswith(tuple(ours))
+        and ast.unparse(node.func) != "Image.open"
+    ]
+    assert found == []

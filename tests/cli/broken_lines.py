@@ -153,8 +153,8 @@ FILES = [
         "1:1: this file is empty", "start from the pattern that `grader new` writes", "publish", "empty.yaml", code=1
     ),
     _usage("no pattern is named", "check", " "),
-    _one_off("a_file: File exists", out="a_file"),
-    _one_off("a_file/deeper: Not a directory", out="a_file/deeper"),
+    _one_off("a_file: a file of that name is in the way", out="a_file"),
+    _one_off("a_file/deeper: a file stands where a folder is named", out="a_file/deeper"),
 ]
 _QUESTIONS = {
     "foot": "Round the ball of the foot (such as 22.5cm)",

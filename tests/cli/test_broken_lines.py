@@ -78,7 +78,7 @@ def test_a_folder_that_must_not_be_written(
     monkeypatch.setattr(tempfile, "mkstemp", refused)
     line = "--foot 22.5cm --length 25cm --gauge 32x44 --needles magic-loop --out a_folder"
     assert main(["one-off", SHIPPED, *line.split()]) == 2
-    assert capsys.readouterr() == ("", "grader: a_folder: Permission denied\n")
+    assert capsys.readouterr() == ("", "grader: a_folder: this may not be read or written here\n")
 
 
 @pytest.mark.parametrize(

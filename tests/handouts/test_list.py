@@ -121,6 +121,10 @@ def test_columns_may_come_in_any_order_and_unknown_ones_are_told() -> None:
         (b"PK\x03\x04...", "this is a workbook, not a CSV file"),
         (b"name,foot\nAda,2\x001\n", "the control character U+0000 stands here"),
         (b"name,foot\n" + b"x" * (1 << 20), "this list is larger than 1 MiB"),
+        (
+            b"name,foot\nAda," + b"x" * 200_000 + b"\n",  # more than the reader of cells takes, also within the head
+            "the cells can't be told apart (field larger than field limit (131072))",
+        ),
         (b'name,foot\n"Ada,21\nBert,22\n' + b"Cleo,23\n" * 40, "the cell under name is longer than 200 characters"),
     ],
 )
