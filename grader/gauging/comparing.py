@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
+from grader.gauging.chance import CHANCE, times_the_error
 from grader.models.graded import Graded
 from grader.models.pattern import Gauge, Pattern, Yarn
 from grader.models.swatch import Averaged, Comparison, Measure, NeedleAdvice, Swatch
@@ -12,7 +13,6 @@ from grader.vocabulary.fabric import cover_of, needle_step, tex_of
 from grader.vocabulary.needles import needle_sizes
 from grader.vocabulary.yarn_weights import weights_at
 
-_SURE = 2  # standard errors apart: about 1 in 20 by chance, the usual bound
 _MOST_SIZES = 4  # a change of needle beyond that makes another fabric; an estimate
 
 
@@ -37,18 +37,20 @@ def compare(
     low, high = pattern.fit.allowed
     better = _better(sizes, which, pattern, swatch.stitches.mean / 10)
     rounds = swatch.rounds.mean / 10 if swatch.rounds else None
+    chance = CHANCE / (2 if swatch.rounds else 1)  # stitches and rounds share it
+    apart = _apart(off, swatch.stitches, chance)
     length = _along(which, gauge, swatch.stitches.mean / 10, rounds)
     return Comparison(
         size=which.body.name,
         stitches_off=off,
         rounds_off=rounds_off,
-        told_apart=_apart(off, swatch.stitches) or _apart(rounds_off, swatch.rounds),
+        told_apart=apart or _apart(rounds_off, swatch.rounds, chance),
         measures=tuple(each for each in (around, length) if each),
         ease=ease,
         fits=ease is not None and low <= ease <= high,
         better_size=better[0],
         better_cm=better[1],
-        needle=_needle(off, _apart(off, swatch.stitches), needle_mm or gauge.needle_mm),
+        needle=_needle(off, apart, needle_mm or gauge.needle_mm),
         cover=_cover(swatch, yarn or pattern.yarn),
         yarn_weight=(yarn or pattern.yarn).weight,
         own_weights=tuple(each.name for each in weights_at(swatch.stitches.mean)),
@@ -63,8 +65,11 @@ def _cover(swatch: Swatch, ball: Yarn) -> float | None:
     return cover_of(tex, swatch.stitches.mean / 10, swatch.rounds.mean / 10, swatch.washed)
 
 
-def _apart(off: Fraction | None, counted: Averaged | None) -> bool:
-    return off is not None and counted is not None and abs(float(off)) > _SURE * counted.error
+def _apart(off: Fraction | None, counted: Averaged | None, chance: float) -> bool:
+    """True if a mean lies further off than it would by this chance."""
+    if off is None or counted is None:
+        return False
+    return abs(float(off)) > times_the_error(counted.freedom, chance) * counted.error
 
 
 def _around(graded: Graded, gauge: Gauge, stitches: Fraction) -> Measure | None:

@@ -21,11 +21,13 @@ class Tally:
 
 @dataclass(frozen=True, slots=True)
 class Averaged:
-    """Several counts as one: the mean to 10 cm, and its standard error in the same unit."""
+    """Several counts as one: the mean to 10 cm, its standard error in the same unit, and with how many degrees of
+    freedom that was found."""
 
     tallies: tuple[Tally, ...]
     mean: Fraction
     error: float
+    freedom: int
 
     @property
     def width(self) -> Fraction:
@@ -80,9 +82,10 @@ class Comparison:
     """A swatch beside a pattern, for one of its sizes.
 
     `stitches_off` and `rounds_off` are the swatch less the pattern, to 10 cm; `told_apart` is False where the counts
-    are not sure enough to tell the two gauges apart. `ease` is that of the sock knitted as printed, `fits` whether the
-    pattern allows it; `better_size` and its measure in cm where another size's numbers come nearer to this foot.
-    `cover` is the cover factor, `yarn_weight` the weight of the yarn, `own_weights` those usual at this gauge.
+    are not sure enough to tell the two gauges apart (alike, they are told apart once in 20 swatches at the most).
+    `ease` is that of the sock knitted as printed, `fits` whether the pattern allows it; `better_size` and its measure
+    in cm where another size's numbers come nearer to this foot. `cover` is the cover factor, `yarn_weight` the weight
+    of the yarn, `own_weights` those usual at this gauge.
     """
 
     size: str

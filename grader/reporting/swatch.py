@@ -62,14 +62,12 @@ def _averaged(name: str, mean: Averaged, units: str) -> str:
             "which agree" if mean.lowest == mean.highest else f"from {_plain(mean.lowest)} to {_plain(mean.highest)}"
         )
         return f"{text} in all, {spread}; sure to about ± {mean.error:.1f} (standard error)"
-    return f"{text}; read to the half, that is sure to about ± {mean.error:.1f} (an estimate: count again elsewhere)"
+    return f"{text}; one count is sure to about ± {mean.error:.1f} (an estimate: count again elsewhere)"
 
 
 def _width_for(mean: Averaged) -> int:
     """The whole cm to count over so that the error, which falls with the root of the length, is small enough."""
-    ratio = mean.error / sure_enough()
-    power = 1 if len(mean.tallies) == 1 else 2
-    return max(int(float(mean.width) * ratio**power) + 1, 10)
+    return max(int(float(mean.width) * (mean.error / sure_enough()) ** 2) + 1, 10)
 
 
 def _washing(swatch: Swatch) -> list[str]:

@@ -92,6 +92,22 @@ def reading_error() -> Fraction:
     return exact(read_reference("sock_fabric")["reading_error"]["stitches"])
 
 
+@dataclass(frozen=True, slots=True)
+class UsualScatter:
+    """By how much counts of one fabric differ as a rule: the standard deviation of one over 10 cm, in stitches or
+    rounds, and how many counts of the knitter's own that is worth; an estimate."""
+
+    to_10_cm: float
+    counts: int
+
+
+@cache
+def usual_scatter() -> UsualScatter:
+    """How counts scatter in a hand of which nothing is known yet."""
+    row = read_reference("sock_fabric")["usual_scatter"]
+    return UsualScatter(float(row["stitches"]) * math.sqrt(float(row["over_cm"]) / 10), int(row["counts"]))
+
+
 @cache
 def sure_enough() -> float:
     """The standard error, in stitches to 10 cm, below which no more counts are asked for."""

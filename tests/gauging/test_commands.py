@@ -17,10 +17,12 @@ def test_a_swatch_alone(capsys: pytest.CaptureFixture[str]) -> None:
     out, err = capsys.readouterr()
     assert err == ""
     assert out.splitlines() == [
-        "stitches 32.4 to 10 cm, from 2 counts over 18.2 cm in all, from 32.4 to 32.5; sure to about ± 0.2"
+        "stitches 32.4 to 10 cm, from 2 counts over 18.2 cm in all, from 32.4 to 32.5; sure to about ± 0.4"
         " (standard error)",
-        "rounds   44 to 10 cm, from 1 count over 20 cm; read to the half, that is sure to about ± 0.1"
+        "rounds   44 to 10 cm, from 1 count over 20 cm; one count is sure to about ± 0.4"
         " (an estimate: count again elsewhere)",
+        "stitches: count over 42 cm in all, on several places, to be sure to half a stitch or round",
+        "rounds: count over 47 cm in all, on several places, to be sure to half a stitch or round",
     ]
 
 

@@ -18,8 +18,8 @@ from grader.vocabulary.needles import needle_named
 def compared(
     pattern: Pattern, stitches: str, rounds: str | None = "44", size: str = "8", needle: str | None = None
 ) -> Comparison:
-    """A swatch of so many stitches and rounds to 10 cm, counted over 40 cm: sure to a tenth of a stitch."""
-    means = [average([Tally(4 * Fraction(each), Fraction(40))]) if each else None for each in (stitches, rounds)]
+    """A swatch of so many stitches and rounds to 10 cm, counted alike in a dozen places: sure to a tenth."""
+    means = [average(12 * [Tally(Fraction(each), Fraction(10))]) if each else None for each in (stitches, rounds)]
     assert means[0] is not None
     sizes, _ = grade_all(pattern)
     which = next(each for each in sizes if each.body.name == size)

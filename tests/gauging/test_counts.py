@@ -62,18 +62,27 @@ def test_a_longer_count_weighs_more() -> None:
     assert mean.width == Fraction("18.2")
 
 
-def test_a_single_count_is_as_sure_as_it_can_be_read() -> None:
-    """Half a stitch either way has the standard deviation 0.5 / sqrt(3); twice the width is twice as sure."""
-    assert average([Tally(Fraction(32), Fraction(10))]).error == pytest.approx(0.5 / math.sqrt(3))
-    assert average([Tally(Fraction(64), Fraction(20))]).error == pytest.approx(0.25 / math.sqrt(3))
+@pytest.mark.parametrize("tens", [1, 2, 4])
+def test_a_single_count_is_as_sure_as_counts_are_as_a_rule(tens: int) -> None:
+    """Read to half a stitch either way, 0.5 / sqrt(3); and half a stitch by which one place differs from the next."""
+    mean = average([Tally(Fraction(32 * tens), Fraction(10 * tens))])
+    assert mean.error == pytest.approx(math.hypot(0.5 / math.sqrt(3) / tens, 0.5 / math.sqrt(tens)))
+    assert mean.freedom == 3
 
 
 def test_counts_that_scatter_are_as_sure_as_their_scatter_lets_them() -> None:
-    """Over equal widths it is the textbook's standard error of a mean."""
+    """Over equal widths the textbook's standard error of a mean, its variance pooled with the usual one of 4 counts."""
     numbers = [30, 32, 34, 33]
     mean = average([Tally(Fraction(each), Fraction(10)) for each in numbers])
     assert mean.mean == Fraction(statistics.mean(numbers))
-    assert mean.error == pytest.approx(statistics.stdev(numbers) / 2)
+    usual = 0.25 + 0.25 / 3
+    assert mean.error == pytest.approx(math.sqrt((3 * usual + 3 * statistics.variance(numbers)) / 6) / 2)
+    assert mean.freedom == 6
+
+
+def test_many_counts_that_agree_are_as_sure_as_they_can_be_read() -> None:
+    mean = average(12 * [Tally(Fraction(32), Fraction(10))])
+    assert mean.error == pytest.approx(0.5 / math.sqrt(3) / math.sqrt(12))
 
 
 @given(st.lists(tallies, min_size=1, max_size=6), st.randoms(use_true_random=False))
