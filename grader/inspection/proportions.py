@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from grader.inspection.fabric import takes_of
 from grader.inspection.measures import height_of, worked_measure
 from grader.inspection.opening import fabric_of
 from grader.models.graded import Graded
@@ -61,6 +62,7 @@ def shares(pattern: Pattern, graded: Graded, record: Record) -> Iterator[Share]:
     foot = [place for place, line in enumerate(lines) if line.kind == "round" and line.section == around]
     yield from _heel(lines)
     yield from _flap(lines)
+    yield from _short_rows(lines)
     if foot:
         whole = lines[foot[-1]].after or 0
         yield from _gusset(lines, whole)
@@ -96,6 +98,19 @@ def _flap(lines: Sequence[WorkedLine]) -> Iterator[Share]:
     if pick_up.edges and pick_up.after is not None and pick_up.before is not None:
         edges = len(pick_up.edges)
         yield Share("pick-up", Fraction(pick_up.after - pick_up.before, edges), height, pick_up)
+
+
+def _short_rows(lines: Sequence[WorkedLine]) -> Iterator[Share]:
+    """Rows that grow shorter, of each cup: the shortest beside the longest that turns before both ends.
+
+    A first row may come from further off, where a gusset lies beside the heel.
+    """
+    for _, run in itertools.groupby(lines, lambda line: (line.section, line.kind == "row")):
+        short = [line for line in run if line.kind == "row" and not line.full and line.before == line.after]
+        worked = [sum(takes_of(name) * count for name, count in line.made) for line in short]
+        if len(worked) > 3:
+            at = worked.index(min(worked))
+            yield Share("short rows", Fraction(worked[at]), Fraction(max(worked[1:])), short[at])
 
 
 def _gusset(lines: Sequence[WorkedLine], whole: int) -> Iterator[Share]:

@@ -152,6 +152,8 @@ def _rule(name: str, form: RuleForm, root: Node, checks: Checks) -> Rule:
         if bound is not None:
             checks.bound(bound, _sub(node, each), wanted_by(unit))
     _check_congruences(form, node, unit, checks)
+    for number, limit in enumerate(form.allowed or ()):
+        checks.bound(limit, _sub(node, "allowed", number), wanted_by(unit))
     why = node.child("why")
     if words(form.why, why, checks, typed="") and why:
         check_reason(form.why, why, node, checks)
@@ -176,6 +178,7 @@ def _rule(name: str, form: RuleForm, root: Node, checks: Checks) -> Rule:
         key.span,
         also,
         counts,
+        form.allowed,
     )
 
 

@@ -190,6 +190,7 @@ class RuleForm(Form):
     unit: Annotated[str, *_read_by(values.text, "a unit", enum=["stitches", "rounds", "rows", "cm"])] | None = None
     label: Text = ""
     counts: CountedLines | None = None
+    allowed: tuple[Rule, Rule] | None = None
     why: Prose = ""
 
     _checked = model_validator(mode="after")(shape_checks.check_rule)

@@ -86,7 +86,8 @@ class Rule:
 
     `unit` is "stitches", "rounds" or "cm"; `aim` is exactly, nearest, at_least or at_most. `plus` goes with all of
     `multiple_of`; `also` holds further multiples, each with its own remainder. `counts` is what of the knitting adds
-    up to it; None where neither the file nor the label says so.
+    up to it; None where neither the file nor the label says so. `allowed` are the limits that the number may not
+    leave, whatever the rule comes to: a statement about it, no part of the rule.
     """
 
     name: str
@@ -102,6 +103,7 @@ class Rule:
     span: Span
     also: tuple[tuple[Formula, Formula | None], ...] = ()
     counts: tuple[Counted, ...] | None = None
+    allowed: tuple[Formula, Formula] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from grader.models.pattern import FinishedRule, Pattern, Rule
 from grader.notation.multiples import multiple_of
 from grader.sizing.altering import alterations_for, rules_for, told
 from grader.sizing.choices import Wanted, choices, coarse_of
+from grader.sizing.limits import check_limits
 from grader.sizing.rounding import Lattice, lattice_of
 from grader.sizing.words import percent, plain, told_multiple
 from grader.vocabulary.bodies import Body
@@ -53,6 +54,7 @@ def _graded(pattern: Pattern, body: Body, index: int) -> tuple[Graded | None, li
             ledger.entries.append(unmet.finding)
             return None, ledger.entries
         figures.append(figure)
+        check_limits(rule, figure.value, names, body, ledger)
         names[rule.name] = figure.value
     finished: dict[str, Fraction] = {}
     beside: dict[str, Fraction] = {}

@@ -228,3 +228,27 @@ def test_a_rule_may_use_the_rules_above_it_and_the_stitch_patterns() -> None:
     assert found.names["cuff.rounds"].amount == 2
     assert found.names["fit.foot_circumference"].amount == Fraction(-1, 10)
     assert found.names["gauge.rounds"].amount == Fraction(44, 10)
+
+
+def test_a_number_outside_of_what_its_designer_allows_is_told_with_its_limits() -> None:
+    rule = "{nearest: heel, multiple_of: 2, allowed: [heel - 2 sts, heel * 110 %], label: rows of the flap}"
+    assert number(rule) == 32
+    wrong, findings = graded(f"  n: {rule.replace('nearest: heel', 'nearest: heel * 120 %')}")
+    assert wrong is None
+    assert codes(findings) == ["allowed"]
+    assert findings[0].message == "n (rows of the flap) comes to 38 stitches, outside of what is allowed"
+    assert (findings[0].expected, findings[0].found) == ("30 to 35.2 stitches", "38")
+
+
+@pytest.mark.parametrize(("allowed", "is_sound"), [("[32, 40]", True), ("[20, 32]", True), ("[33, 40]", False)])
+def test_the_limits_themselves_are_allowed(allowed: str, is_sound: bool) -> None:
+    found, _ = graded(f"  n: {{nearest: heel, allowed: {allowed}}}")
+    assert (found is not None) is is_sound
+
+
+def test_limits_do_not_move_a_number() -> None:
+    """They are a statement about the rule; `at_least` and `at_most` are part of it."""
+    held, _ = graded("  n: {nearest: heel * 2, at_most: 40}")
+    assert held is not None
+    assert held.names["n"].amount == 40
+    assert graded("  n: {nearest: heel * 2, allowed: [20, 40]}")[0] is None
