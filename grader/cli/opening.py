@@ -30,7 +30,9 @@ def opened(arguments: argparse.Namespace, console: Console) -> tuple[Pattern | N
     if pattern is not None and "templates" in arguments:  # it may come to print
         from grader.illustrating import folders_of, picture_findings
 
-        findings += picture_findings(pattern.pictures, folders_of(path, templates_of(arguments)))
+        folders = folders_of(path, templates_of(arguments))
+        arguments.pictures = tuple(folder / each.name for each in pattern.pictures for folder in folders)
+        findings += picture_findings(pattern.pictures, folders)
     if findings:
         console.warn(print_findings(findings))
     if pattern is None or any(finding.is_error for finding in findings):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 import threading
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -73,7 +74,7 @@ class Preview:
     def __init__(self, port: int = 0) -> None:
         self._state = _State()
         try:
-            self._server = ThreadingHTTPServer(("127.0.0.1", port), _handler(self._state))
+            self._server = _Server(("127.0.0.1", port), _handler(self._state))
         except OSError as mistake:
             raise UsageError(f"preview: port {port} can't be had ({why_not(mistake)})") from mistake
         except OverflowError as mistake:
@@ -106,6 +107,14 @@ class Preview:
             if files:
                 self._state.files = {path.name: path for path in files}
             self._state.changed.notify_all()
+
+
+class _Server(ThreadingHTTPServer):
+    """One that has nothing to say of a browser that goes away in the middle of an answer."""
+
+    def handle_error(self, request: object, client_address: object) -> None:
+        if not isinstance(sys.exception(), OSError):
+            super().handle_error(request, client_address)  # type: ignore[arg-type]
 
 
 class _Handler(BaseHTTPRequestHandler):

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import argparse
 import time
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from glob import escape
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from grader.cli.console import Console
 from grader.cli.opening import FINE, shipped
+from grader.regular_files import told
 
 if TYPE_CHECKING:
     from grader.cli.preview import Preview
@@ -30,16 +32,17 @@ class Change:
     gone: tuple[Path, ...]
 
     def __str__(self) -> str:
-        told = [path.name for path in self.saved] + [f"{path.name} (gone)" for path in self.gone]
-        return ", ".join(told[:3]) + (f" and {len(told) - 3} more" if len(told) > 3 else "")
+        names = [path.name for path in self.saved] + [f"{path.name} (gone)" for path in self.gone]
+        return ", ".join(names[:3]) + (f" and {len(names) - 3} more" if len(names) > 3 else "")
 
 
-def watched_files(pattern: Path, templates: Path | None) -> Iterator[Path]:
-    """Every file that a document of the pattern is made from: it, its translations, parts, templates."""
+def watched_files(pattern: Path, templates: Path | None, pictures: Iterable[Path] = ()) -> Iterator[Path]:
+    """Every file that a document of the pattern is made from: it, its translations, pictures, parts, templates."""
     from grader.resources import folder
 
     yield pattern
-    yield from sorted(pattern.parent.glob(f"{pattern.stem}.*.yaml"))
+    yield from pictures
+    yield from _listed(pattern.parent, f"{escape(pattern.stem)}.*.yaml")
     folders = [
         pattern.parent / "parts",
         pattern.parent / "languages",
@@ -47,8 +50,15 @@ def watched_files(pattern: Path, templates: Path | None) -> Iterator[Path]:
         folder("templates"),
     ]
     for each in dict.fromkeys([*folders, *([templates] if templates else [])]):
-        if each.is_dir():
-            yield from sorted(path for path in each.iterdir() if path.is_file() and not path.name.startswith("."))
+        yield from (path for path in _listed(each, "*") if not path.name.startswith("."))
+
+
+def _listed(folder: Path, names: str) -> list[Path]:
+    """The files of a folder by name; none where it is not there, or may not be looked into just now."""
+    try:
+        return sorted(path for path in folder.glob(names) if path.is_file())
+    except OSError:
+        return []
 
 
 def stamps(files: Iterator[Path]) -> dict[Path, Stamp]:
@@ -56,10 +66,10 @@ def stamps(files: Iterator[Path]) -> dict[Path, Stamp]:
     found: dict[Path, Stamp] = {}
     for path in files:
         try:
-            told = path.stat()
-        except OSError:
+            found_there = path.stat()
+        except (OSError, ValueError):  # the second for a name that no file can have
             continue
-        found[path] = (told.st_mtime_ns, told.st_size, told.st_ino)
+        found[path] = (found_there.st_mtime_ns, found_there.st_size, found_there.st_ino)
     return found
 
 
@@ -97,20 +107,26 @@ def watch(
     wait: Callable[[float], None] = time.sleep,
     clock: Clock = time.monotonic,
 ) -> int:
-    """Make all documents now and after every save, until it is interrupted; the last good ones stand."""
+    """Make all documents now and after every save, until it is interrupted; the last good ones stand.
+
+    It ends too when nobody reads what it says any more, and nobody looks at the preview either.
+    """
     path = arguments.pattern if Path(arguments.pattern).exists() else shipped(arguments.pattern)
     templates = Path(arguments.templates) if arguments.templates else None
 
     def look() -> dict[Path, Stamp]:
-        return stamps(watched_files(Path(path), templates))
+        return stamps(watched_files(Path(path), templates, getattr(arguments, "pictures", ())))
 
     arguments.jobs = arguments.jobs or "1"  # processes are begun slower than one document is made
     known = look()
     _make(arguments, console, once, preview, clock, "")
+    known = look() | known  # with the pictures that it was found to show
     console.result(f"watching {Path(path).name}, its parts and templates; stop with Ctrl-C")
     try:
         for change in changes(look, wait, known):
             _make(arguments, console, once, preview, clock, str(change))
+            if console.unheard and preview is None:
+                break
     except KeyboardInterrupt:
         console.result("stopped; the last good documents stand")
     return FINE
@@ -124,7 +140,10 @@ def _make(
     clock: Clock,
     saved: str,
 ) -> None:
-    """One round of it: what is wrong is told in place, and how long it took."""
+    """One round of it: what is wrong is told in place, and how long it took.
+
+    A file that goes, a folder that may not be written or a full disk is told too: by the next save it may be mended.
+    """
     from grader.cli.arguments import UsageError
 
     console.fresh()
@@ -135,6 +154,9 @@ def _make(
         code = once(arguments, console)
     except UsageError as mistake:
         console.warn(f"grader: {mistake}")
+        code = -1
+    except OSError as mistake:
+        console.warn(f"grader: {told(mistake)}")
         code = -1
     took = clock() - began
     state = "made" if code == FINE else "not made; the last good documents stand"

@@ -9,6 +9,7 @@ node keeps its own source, so that a mistake in a part is told with the part's f
 from __future__ import annotations
 
 import heapq
+import os
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
@@ -67,7 +68,7 @@ def finder(file: str) -> Find:
 
     def find(name: str) -> tuple[Node | None, list[Finding]]:
         paths = [place / f"{name}.yaml" for place in places] if _NAME.fullmatch(name) else []
-        path = next((each for each in paths if each.is_file()), None)
+        path = next((each for each in paths if os.path.lexists(each)), None)
         if path is None:
             known = part_names(file)
             mend = suggestion(name, known) or f"there are {', '.join(known)}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from dataclasses import replace
 from importlib import resources
@@ -83,7 +84,7 @@ def read_language(named: str, beside: str = "") -> tuple[Language | None, list[F
     others = [Path(beside).with_suffix(f".{stem}.yaml")] if beside else []
     others.append(folder("patterns") / "languages" / f"{stem}.yaml")
     phrases, messages, pictures = dict(language.phrases), language.messages, shown_in(root, anywhere=True)
-    for other in reversed([each for each in others if each.is_file()]):
+    for other in reversed([each for each in others if os.path.lexists(each)]):
         more = _tree(str(other), ledger)
         if more is not None:
             _known(more, _BESIDE, "a file of translations", ledger)

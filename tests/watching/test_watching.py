@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import argparse
 import http.client
+import re
 import shutil
+import socket
+import struct
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -15,6 +18,7 @@ from grader.cli.console import Console
 from grader.cli.preview import Preview
 from grader.cli.publish import publish_once
 from grader.cli.watching import changes, stamps, watch, watched_files
+from tests.hostile.tiny import picture, write_tiny
 
 
 class _Ended(KeyboardInterrupt):
@@ -131,6 +135,73 @@ def test_a_broken_pattern_keeps_the_last_good_documents(tmp_path: Path, capsys: 
     assert told.out.count("not made; the last good documents stand in 1.00 s") == 1
     assert "sock.yaml:" in told.err
     assert told.out.rstrip().endswith("stopped; the last good documents stand")
+
+
+def test_what_the_system_refuses_is_told_and_the_watch_goes_on(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The folder of documents becomes a file and a folder again; pattern and folder go and come back."""
+    home, out = tmp_path / "home", tmp_path / "out"
+    home.mkdir()
+    pattern = write_tiny(home, 'summary: "![It](x.png)"\n', name="ti[n]y.yaml")
+    (home / "x.png").write_bytes(picture())
+    good = pattern.read_text(encoding="utf-8")
+
+    def lose() -> None:
+        shutil.rmtree(out)
+        out.write_text("in the way")
+        pattern.write_text(good + "# a\n")
+
+    def take_away() -> None:
+        shutil.rmtree(home)
+        out.unlink()
+
+    def bring_back() -> None:
+        home.mkdir()
+        pattern.write_text(good)
+        (home / "x.png").write_bytes(picture())
+
+    deeds = (None, lose, None, None, take_away, None, None, bring_back, None, None)
+    deeds += (lambda: (home / "x.png").write_bytes(b"broken"), None, (home / "x.png").unlink, None, None)
+    typed = ["publish", str(pattern), "--out", str(out), "--edition", "web", "--watch"]
+    code = watch(parser().parse_args(typed), Console(), publish_once, wait=_script(*deeds), clock=lambda: 0.0)
+    told = capsys.readouterr()
+    assert code == 0
+    assert "Traceback" not in told.err
+    assert f"grader: {out}: a file of that name is in the way" in told.err
+    assert "ti[n]y.yaml:1:1: there is no such file" in told.err
+    assert "the picture x.png is neither PNG nor JPEG" in told.err
+    assert "the picture x.png is not there" in told.err
+    assert told.out.count("not made; the last good documents stand") == 4
+    assert len(re.findall("^made in", told.out, re.MULTILINE)) == 2
+    assert list(out.iterdir()) == [out / "tiny-web.html"]
+
+
+def test_a_folder_that_may_not_be_looked_into_is_passed_over(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def refused(*_: object) -> object:
+        raise PermissionError(13, "Permission denied", "parts")
+
+    (tmp_path / "mine.yaml").write_text("x")
+    monkeypatch.setattr(Path, "glob", refused)
+    assert list(watched_files(tmp_path / "mine.yaml", tmp_path)) == [tmp_path / "mine.yaml"]
+    assert set(stamps(watched_files(tmp_path / "mine.yaml", None, [Path("a\0b")]))) == {tmp_path / "mine.yaml"}
+
+
+def test_a_browser_that_goes_away_is_not_spoken_of(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    made = tmp_path / "sock.html"
+    made.write_bytes(b"x" * 4_000_000)
+    with Preview() as preview:
+        preview.show(True, [], [made])
+        address = ("127.0.0.1", int(preview.address.rstrip("/").rpartition(":")[2]))
+        for _ in range(3):
+            with socket.create_connection(address, timeout=5) as client:
+                client.sendall(b"GET /made/sock.html HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n")
+                client.recv(10)
+                client.setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, struct.pack("ii", 1, 0))  # reset, not ended
+        assert _get(preview, "/made/sock.html")[0] == 200
+        preview.show(True, [], [])
+        assert _get(preview, "/events?since=0")[0] == 200
+    assert capfd.readouterr().err == ""
 
 
 def _get(preview: Preview, path: str, host: str = "127.0.0.1") -> tuple[int, str]:
