@@ -33,6 +33,8 @@ _NO_FIGURES = tuple(
         r"\b\d{1,2}[ ]?[x×][ ]?\d{1,2}\b",  # a rib by its name: 2 x 2
         r"\b\d{1,2}/\d{1,2}(?:/\d{1,2})?[ ](?:LC|RC|LPC|RPC|LT|RT)\b",  # a cable by its name
         rf"\b{_AMOUNT}[ ]?(?:mm|cm)[ ](?:\w{{1,20}}[ -])?(?:needles?|circulars?|hooks?|cables?)\b",  # sizes of needles
+        rf"\b(?:needles?|hooks?|circulars?)[ ](?:of|size|in)[ ]{_AMOUNT}",
+        r"\b\d{1,2}[ ](?:double-pointed |circular |stitch |safety )?(?:needles?|markers?|pins?|colours?|strands?)\b",
         r"\b\d{1,2}[- ]?ply\b",
         r"\b\d{1,3}(?:[.,]\d{1,2})?[ ]?(?:%|per cent\b|°|degrees\b)",  # fibres, ease, the wash
         r"\b\d{1,4}[ ]?m(?:etres?)?[ ]?(?:/|per|to)[ ]?\d{1,4}[ ]?g\b|\b\d{1,4}[ ]?g(?:rams?)?\b",  # how yarn is sold

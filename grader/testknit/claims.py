@@ -47,11 +47,11 @@ class Heard:
             self.claims.append(WorkedClaim(claim, section, at, extent[0], extent[1], stand))
             self._owners.append(step)
 
-    def close(self, claims: Iterable[Claim], section: str, before: _Place, after: _Place) -> None:
-        """The sentences of a whole section, now that it is worked."""
+    def close(self, claims: Iterable[Claim], section: str, begun: int, before: _Place, after: _Place) -> None:
+        """The sentences of a whole section, which began after `begun` lines, now that it is worked."""
         for claim in claims:
             at, stand = before if claim.where != "check" else after
-            self.claims.append(WorkedClaim(claim, section, at, before[0], after[0], stand))
+            self.claims.append(WorkedClaim(claim, section, at, begun, after[0], stand))
             self._owners.append(None)
 
     def all(self) -> tuple[WorkedClaim, ...]:

@@ -98,13 +98,14 @@ class Knitter:
 
     def work_section(self, section: SectionLines) -> None:
         self.section = section.name
-        begun = self.here()
+        begun = opening = self.here()
         for block, following in zip_longest(section.blocks, section.blocks[1:]):
             self.before_graft = bool(following and following.lines and following.lines[0].kind == "graft")
             before = self.here()
             self.work_block(block)
             self.heard.note(block.claims, block.key[:2], section.name, before, self.here())
-        self.heard.close(section.claims, section.name, begun, self.here())
+            opening = opening if opening[1].live else self.here()
+        self.heard.close(section.claims, section.name, begun[0], opening, self.here())
 
     def here(self) -> tuple[int, Stand]:
         """How many lines are recorded, and what is on the needles after them."""

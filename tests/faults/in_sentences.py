@@ -1,8 +1,8 @@
 """Wrong figures in sentences: every number that a pattern states in words is made another one, without a sample.
 
-`python -m tests.faults.in_sentences` tries all of them in every pattern that ships, with its parts, and prints what
-was found by kind of sentence and kind of mistake, and every survivor. A mistake counts if it changes a figure that some
-size prints; it is found if any stage gives an error.
+`python -m tests.faults.in_sentences` tries all of them in every pattern that ships, with its parts, and in socks of
+other parts, and prints what was found by kind of sentence and kind of mistake, and every survivor. A mistake counts
+if it changes a figure that some size prints; it is found if any stage gives an error.
 
 A sentence changes no stitch, so that every sock is knitted once: each mistake is loaded anew, and where that lets it
 pass its figure takes the place of the right one in the record. `as_a_whole` checks one without that short cut.
@@ -30,6 +30,7 @@ from grader.vocabulary.size_charts import read_chart
 from grader.vocabulary.statements import LENGTH, kind_named
 from tests.shipped import NAMES, PATHS
 
+from .constructions import CONSTRUCTIONS, text_of
 from .flattening import HERE, flat
 from .harness import ALIKE, FOUND, SURVIVED
 
@@ -66,10 +67,10 @@ class Outcome:
 
 
 class Sentences:
-    """A sound pattern in one text, knitted through once."""
+    """A sound pattern in one text that needs no parts, knitted through once."""
 
     def __init__(self, text: str) -> None:
-        self.text = flat(_SAMPLE.sub("", text))
+        self.text = text
         pattern, findings = load_text(self.text, HERE, read_chart)
         if pattern is None or findings:
             raise ValueError(f"the pattern is not sound: {findings}")
@@ -201,20 +202,27 @@ def table(outcomes: list[Outcome]) -> str:
 def main() -> None:
     """Run from the command line."""
     options = argparse.ArgumentParser(description=__doc__)
-    options.add_argument("--of", choices=(*NAMES, "all"), default="all", help="the pattern to work on")
+    options.add_argument("--of", choices=(*NAMES, *CONSTRUCTIONS), help="one of them instead of all")
     given = options.parse_args()
-    outcomes: list[Outcome] = []
-    for path in PATHS:
-        if given.of not in ("all", path.stem):
-            continue
-        bench = Sentences(path.read_text(encoding="utf-8"))
-        mine = [bench.judge(slip) for slip in bench.slips()]
-        for each in mine:
-            if each.verdict == SURVIVED:
-                was = bench.text[each.slip.start : each.slip.end]
-                print(f"{path.stem}: {was} as {each.slip.stated}: {each.slip.kind}, {each.slip.new}", flush=True)
-        outcomes += mine
-    print(table(outcomes))
+    for names in (NAMES, tuple(CONSTRUCTIONS)):
+        outcomes = [each for name in names if given.of in (None, name) for each in _worked(name)]
+        if outcomes:
+            print(table(outcomes), flush=True)
+
+
+def _worked(name: str) -> list[Outcome]:
+    """All mistakes in one pattern; survivors are printed."""
+    bench = Sentences(text_of(name) if name in CONSTRUCTIONS else shipped(name))
+    outcomes = [bench.judge(slip) for slip in bench.slips()]
+    for each in (each for each in outcomes if each.verdict == SURVIVED):
+        was = bench.text[each.slip.start : each.slip.end]
+        print(f"{name}: {was} as {each.slip.stated}: {each.slip.kind}, {each.slip.new}", flush=True)
+    return outcomes
+
+
+def shipped(name: str) -> str:
+    """The text of a pattern that ships, with its parts written out in it and without its samples."""
+    return flat(_SAMPLE.sub("", next(path for path in PATHS if path.stem == name).read_text(encoding="utf-8")))
 
 
 if __name__ == "__main__":

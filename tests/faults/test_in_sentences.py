@@ -6,16 +6,14 @@ from functools import cache
 
 import pytest
 
-from tests.shipped import PATHS
-
-from .in_sentences import FOUND, SURVIVED, Sentences, Slip
+from .in_sentences import FOUND, SURVIVED, Sentences, Slip, shipped
 
 _WITH_MANY = ("ninepenny_bridge", "weir_walk")
 
 
 @cache
 def _bench(name: str) -> Sentences:
-    return Sentences(next(path for path in PATHS if path.stem == name).read_text(encoding="utf-8"))
+    return Sentences(shipped(name))
 
 
 @pytest.mark.parametrize("name", _WITH_MANY)

@@ -15,6 +15,7 @@ from tests.shipped import PATHS
 
 _BRIDGE = next(path for path in PATHS if path.stem == "ninepenny_bridge").read_text(encoding="utf-8")
 _WHERE = {
+    "cuff": "why: Rib stretches",
     "cast on": "say: Use a stretchy cast-on",
     "leg": "check: From the cast-on",
     "flap": "check: Along each edge of the flap",
@@ -26,6 +27,8 @@ _WHERE = {
     "graft": "check: The toe is closed",
 }
 _RIGHT = (
+    ("cuff", "cast_on", "sts"),
+    ("cuff", "cuff_rounds", "rounds of the section"),
     ("cast on", "cast_on", "sts"),
     ("cast on", "heel", "sts of the heel"),
     ("cast on", "tail", "tail"),

@@ -266,6 +266,7 @@ def test_a_sample_keeps_its_figures_and_their_places(charts: Charts) -> None:
         "Work 1/2 of the stitches, twice, and four rounds on five needles.",
         "Half of the sock is `16` [here](page16.html).",
         "1. First the cuff.",
+        "Needles of 2.5 mm, a set of 5 double-pointed needles and 4 stitch markers.",
     ],
 )
 def test_numbers_that_are_not_graded_may_be_typed(charts: Charts, prose: str) -> None:

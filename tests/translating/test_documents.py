@@ -287,6 +287,7 @@ def test_a_blank_catalogue_asks_for_the_messages_of_other_documents(capsys: pyte
     texts = re.findall(r'^  "((?:[^"\\]|\\.)*)": ""$', said, re.M)
     assert {"Errata", "Stripes", "Class list", "Wind off {n} m; the tail of sock two begins there."} <= set(texts)
     assert len(texts) == len(set(texts))
+    assert "From its top edge the sock measures {leg_length}." in texts
     assert write_blank(["de", str(folder("patterns") / "lantern_lane.yaml")]) == 0
     assert capsys.readouterr().out == "messages:\n"
 
