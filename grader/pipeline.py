@@ -8,13 +8,14 @@ from fractions import Fraction
 from itertools import product
 
 from grader.gauging import suited
-from grader.inspection import Run, inspect
+from grader.inspection import Run, foot_made, inspect
 from grader.loading import load_pattern
 from grader.models.graded import Graded
 from grader.models.instructions import Instructions
 from grader.models.language import Language
 from grader.models.pattern import Gauge, Pattern, Yarn
 from grader.models.record import Record
+from grader.models.swatch import FootMade
 from grader.setups import both_socks, setup_names, write_out
 from grader.sizing import alterations_for, grade
 from grader.testknit import knit
@@ -184,6 +185,15 @@ def work_one(
     other, last = knit(right)
     printed = both_socks(pattern, instructions, right)
     return Sock(graded, printed, record, other), [*findings, *told, *more, *last]
+
+
+def foot_of(pattern: Pattern, graded: Graded) -> FootMade | None:
+    """What the length of one size's foot is made of, as it is knitted; None where it can't be knitted or is a tube."""
+    for setup in pattern.setups or setup_names():
+        sock, _ = work_one(pattern, graded, setup)
+        if sock is not None and sock.record.complete:
+            return foot_made(pattern, sock.record)
+    return None
 
 
 def reread(socks: Iterable[Sock], language: Language) -> list[Finding]:

@@ -63,7 +63,7 @@ def swatch(arguments: argparse.Namespace, console: Console, pattern: Pattern | N
     """Tell the gauge of a swatch, and where a pattern is given what it means for that."""
     from grader.gauging import compare
     from grader.models.swatch import Swatch
-    from grader.pipeline import grade_all
+    from grader.pipeline import foot_of, grade_all
     from grader.reporting import print_comparison, print_findings, print_swatch
 
     before = [
@@ -90,7 +90,8 @@ def swatch(arguments: argparse.Namespace, console: Console, pattern: Pattern | N
     found = [each for each in sizes if not wanted or each.body.name in wanted]
     if not found:
         return 1
-    told = compare(counted, pattern, sizes, found[len(found) // 2], needle, yarn)
+    which = found[len(found) // 2]
+    told = compare(counted, pattern, sizes, which, needle, yarn, foot_of(pattern, which))
     console.result(
         f"{print_swatch(counted, arguments.units)}\n\n{print_comparison(told, counted, pattern, arguments.units)}"
     )

@@ -8,7 +8,7 @@ from fractions import Fraction
 from grader.gauging.chance import CHANCE, times_the_error
 from grader.models.graded import Graded
 from grader.models.pattern import Gauge, Pattern, Yarn
-from grader.models.swatch import Averaged, Comparison, Measure, NeedleAdvice, Swatch
+from grader.models.swatch import Averaged, Comparison, FootMade, Measure, NeedleAdvice, Swatch
 from grader.vocabulary.fabric import cover_of, needle_step, tex_of
 from grader.vocabulary.needles import needle_sizes
 from grader.vocabulary.yarn_weights import weights_at
@@ -23,23 +23,25 @@ def compare(
     which: Graded,
     needle_mm: Fraction | None = None,
     yarn: Yarn | None = None,
+    foot: FootMade | None = None,
 ) -> Comparison:
     """What the swatch means for one of the graded sizes.
 
-    `needle_mm` is the needle it was knitted on and `yarn` its yarn, the pattern's where they are not given.
+    `foot` is what the length of its foot is made of; without it nothing is said of the length. `needle_mm` is the
+    needle it was knitted on and `yarn` its yarn, the pattern's where they are not given.
     """
     gauge = pattern.gauge
     off = swatch.stitches.mean - 10 * gauge.stitches
     rounds_off = swatch.rounds.mean - 10 * gauge.rounds if swatch.rounds else None
     around = _around(which, gauge, swatch.stitches.mean / 10)
-    foot = which.body.measures.get("foot_circumference")
-    ease = around.own / foot - 1 if around and foot else None
+    girth = which.body.measures.get("foot_circumference")
+    ease = around.own / girth - 1 if around and girth else None
     low, high = pattern.fit.allowed
     better = _better(sizes, which, pattern, swatch.stitches.mean / 10)
     rounds = swatch.rounds.mean / 10 if swatch.rounds else None
     chance = CHANCE / (2 if swatch.rounds else 1)  # stitches and rounds share it
     apart = _apart(off, swatch.stitches, chance)
-    length = _along(which, gauge, swatch.stitches.mean / 10, rounds)
+    length = _along(which, gauge, swatch.stitches.mean / 10, rounds, foot)
     return Comparison(
         size=which.body.name,
         stitches_off=off,
@@ -81,15 +83,16 @@ def _around(graded: Graded, gauge: Gauge, stitches: Fraction) -> Measure | None:
     return Measure("round the foot", stated, count / stitches, count / (gauge.stitches + Fraction(1, 10)) - stated)
 
 
-def _along(graded: Graded, gauge: Gauge, stitches: Fraction, rounds: Fraction | None) -> Measure | None:
-    """The length, made of rounds and of the heel's cup, whose depth goes by the width of its stitches."""
+def _along(
+    graded: Graded, gauge: Gauge, stitches: Fraction, rounds: Fraction | None, foot: FootMade | None
+) -> Measure | None:
+    """The length: what is made of rounds goes by their gauge, what is made of the width of stitches by theirs."""
     stated = graded.finished.get("foot_length")
-    if stated is None or rounds is None:
+    if stated is None or rounds is None or foot is None:
         return None
-    beside = graded.beside_rounds.get("foot_length", Fraction(0))
-    counted = (stated - beside) * gauge.rounds
-    own = counted / rounds + beside * gauge.stitches / stitches
-    return Measure("length of the foot", stated, own, counted / (gauge.rounds + Fraction(1, 10)) + beside - stated)
+    own = foot.of_rounds * gauge.rounds / rounds + foot.of_stitches * gauge.stitches / stitches
+    one_more = foot.of_rounds * gauge.rounds / (gauge.rounds + Fraction(1, 10)) - foot.of_rounds
+    return Measure("length of the foot", stated, own, one_more)
 
 
 def _better(

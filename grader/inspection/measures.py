@@ -7,6 +7,7 @@ import re
 from collections import Counter
 from fractions import Fraction
 
+from grader.inspection.foot import gauge_of, measure_foot
 from grader.models.graded import Graded
 from grader.models.pattern import FinishedRule, Pattern
 from grader.models.record import Record
@@ -25,12 +26,7 @@ def height_of(pattern: Pattern, record: Record, sections: tuple[str, ...]) -> Fr
     for line in record.lines:
         if line.kind == "round" and line.section in sections:
             rounds[line.fabric] += line.times * line.block_times
-    height = Fraction(0)
-    for fabric, count in rounds.items():
-        own = pattern.stitch_pattern(fabric)
-        gauge = own.gauge if own and own.gauge else pattern.gauge
-        height += count / gauge.rounds
-    return height
+    return sum((count / gauge_of(pattern, fabric).rounds for fabric, count in rounds.items()), Fraction(0))
 
 
 def width_after(pattern: Pattern, record: Record, section: str) -> Fraction | None:
@@ -55,9 +51,15 @@ def width_after(pattern: Pattern, record: Record, section: str) -> Fraction | No
 
 
 def worked_measure(pattern: Pattern, graded: Graded, record: Record, rule: FinishedRule) -> Fraction | None:
-    """A finished measure from what was knitted, in cm."""
+    """A finished measure from what was knitted, in cm.
+
+    The foot is measured by its geometry, whatever its designer says of the depth of the heel.
+    """
     if rule.around:
         return width_after(pattern, record, rule.around)
+    foot = measure_foot(pattern, record) if rule.measure == "foot_length" else None
+    if foot:
+        return foot.length
     return height_of(pattern, record, rule.along) + graded.beside_rounds.get(rule.measure, Fraction(0))
 
 
@@ -75,6 +77,7 @@ def half_repeat(pattern: Pattern) -> Fraction:
 def check_measures(pattern: Pattern, graded: Graded, record: Record, ledger: Ledger) -> None:
     """Within half a stitch repeat round, and half a round along; and inside the ease that is allowed."""
     details = {"sizes": (record.size,), "setups": (record.setup,)}
+    _check_heel(pattern, graded, record, ledger)
     for rule in pattern.finished:
         worked = worked_measure(pattern, graded, record, rule)
         stated = graded.finished.get(rule.measure)
@@ -113,6 +116,42 @@ def check_measures(pattern: Pattern, graded: Graded, record: Record, ledger: Led
                 found=f"{float(worked / body - 1) * 100:+.1f} %",
                 **details,
             )
+
+
+def _check_heel(pattern: Pattern, graded: Graded, record: Record, ledger: Ledger) -> None:
+    """What a pattern states of its foot beside the rounds is what its heel and toe come to, within half a round."""
+    rule = next((each for each in pattern.finished if each.measure == "foot_length"), None)
+    foot = measure_foot(pattern, record) if rule else None
+    if rule is None or foot is None:
+        return
+    details = {"sizes": (record.size,), "setups": (record.setup,)}
+    stated = graded.beside_rounds.get(rule.measure)
+    depth = foot.beside_rounds
+    if rule.plus is not None and stated is not None and abs(stated - depth) > Fraction(1, 2) / pattern.gauge.rounds:
+        ledger.add(
+            "heel-depth",
+            f"heel and toe add {float(depth):.1f} cm to the foot's rounds, and `plus` says {float(stated):.1f} cm",
+            rule.span,
+            expected=f"{float(depth):.2f} cm",
+            found=f"{float(stated):.2f} cm",
+            mend="leave out `plus`: the foot is measured by what is knitted",
+            **details,
+        )
+    missing = [name for name in foot.sections if name not in rule.along]
+    stray = [name for name in rule.along if name not in foot.sections and _has_rounds(record, name)]
+    if missing or stray:
+        ledger.add(
+            "foot-sections",
+            f"the foot is knitted in {', '.join(foot.sections)}; `along` names {', '.join(rule.along) or 'no section'}",
+            rule.span,
+            expected=", ".join(foot.sections),
+            found=", ".join(rule.along),
+            **details,
+        )
+
+
+def _has_rounds(record: Record, section: str) -> bool:
+    return any(line.kind == "round" and line.section == section for line in record.lines)
 
 
 def check_sizes_grow(pattern: Pattern, runs: list[tuple[Graded, Record]], ledger: Ledger) -> None:

@@ -68,6 +68,15 @@ class Measure:
 
 
 @dataclass(frozen=True, slots=True)
+class FootMade:
+    """What the length of a knitted foot is made of at the pattern's gauge, in cm: so much of rounds and rows, and so
+    much of the width of stitches, as at the depth of a heel."""
+
+    of_rounds: Fraction
+    of_stitches: Fraction
+
+
+@dataclass(frozen=True, slots=True)
 class NeedleAdvice:
     """By how many sizes to change the needle: above zero thicker. Sizes in mm, None where they are not known."""
 

@@ -10,7 +10,7 @@ import pytest
 from grader.gauging import average, compare
 from grader.models.pattern import Pattern
 from grader.models.swatch import Comparison, Swatch, Tally
-from grader.pipeline import grade_all
+from grader.pipeline import foot_of, grade_all
 from grader.vocabulary.fabric import cover_factor, fabric_band, needle_step, tex_of
 from grader.vocabulary.needles import needle_named
 
@@ -23,7 +23,8 @@ def compared(
     assert means[0] is not None
     sizes, _ = grade_all(pattern)
     which = next(each for each in sizes if each.body.name == size)
-    return compare(Swatch(means[0], means[1], True), pattern, sizes, which, needle_named(needle) if needle else None)
+    swatch, on = Swatch(means[0], means[1], True), needle_named(needle) if needle else None
+    return compare(swatch, pattern, sizes, which, on, foot=foot_of(pattern, which))
 
 
 def test_the_sock_that_the_printed_numbers_make(ninepenny: Pattern) -> None:
@@ -32,10 +33,12 @@ def test_the_sock_that_the_printed_numbers_make(ninepenny: Pattern) -> None:
     assert around.own == Fraction(640, 30)  # the 64 stitches of size 8
     assert around.stated == 20
     assert around.for_one_more == Fraction(640, 33) - 20
-    # rounds of the foot without the heel's cup of 18 stitches, which is 5.625 cm deep at the pattern's gauge
-    cup = Fraction(18, 32) * 10
-    assert along.own == (24 - cup) * 44 / 40 + cup * 32 / 30
-    assert along.for_one_more == (24 - cup) * 44 / 45 + cup - 24
+    # 85 rounds of foot and toe; round the heel half of 32 rows joined to 17 stitches and of 14 rows joined to 7, half
+    # of which lies under the foot, and of half the 32 heel stitches: the mean of the two
+    rounds = 85 + Fraction(32 + 14, 2) / 4
+    stitches = Fraction(17 + 7, 2) / 4 + Fraction(16, 2)
+    assert along.own == rounds / 4 + stitches / 3
+    assert along.for_one_more == rounds * 10 / 45 - rounds * 10 / 44
     assert told.ease == Fraction(640, 30) / Fraction(45, 2) - 1
     assert told.fits  # -5.2 %, and -5 % is allowed
 

@@ -9,6 +9,7 @@ import itertools
 from collections.abc import Callable
 from fractions import Fraction
 
+from grader.inspection.foot import measure_foot
 from grader.models.record import WorkedLine
 from grader.pipeline import Checked, Sock
 from grader.yarn_use import yarn_for_pair
@@ -100,9 +101,9 @@ def _length(checked: Checked, sock: Sock, unit: Fraction, *names: str) -> float:
 
 
 def _foot_length(checked: Checked, sock: Sock, unit: Fraction) -> float:
-    beside = sock.graded.beside_rounds["foot_length"]
-    worked = len(_rounds(sock, "Gusset", "Foot", "Toe")) / checked.pattern.gauge.rounds + beside
-    return float(worked / unit)
+    foot = measure_foot(checked.pattern, sock.record)
+    assert foot is not None
+    return float(foot.length / unit)
 
 
 def _girth(checked: Checked, sock: Sock, unit: Fraction) -> int | float:

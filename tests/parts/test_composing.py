@@ -30,7 +30,7 @@ def test_sections_stand_in_the_order_of_the_parts() -> None:
     assert [section.name for section in pattern.sections] == ["Cuff", "Leg", "Heel", "Foot", "Toe"]
     lengths = next(rule for rule in pattern.finished if rule.measure == "foot_length")
     assert lengths.along == ("Foot", "Toe")
-    assert lengths.plus is not None
+    assert lengths.plus is None
 
 
 def test_what_the_pattern_says_itself_takes_the_parts_place() -> None:
