@@ -79,8 +79,8 @@ def test_a_number_that_is_not_what_was_worked_is_found(old: str, new: str, messa
     [
         (
             ("cuff-1x1-rib", "leg-straight", "heel-german-short-row", "foot-plain", "toe-short-row"),
-            "exactly: 2 * short_side",
-            "exactly: 2 * short_side + 1",
+            "exactly: 4 * short_side",
+            "exactly: 4 * short_side + 1",
             "short_rows",
         ),
         (
