@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from grader.inspection.foot import gauge_of, measure_foot
 from grader.inspection.measures import half_repeat, width_after, worked_measure
 from grader.models.graded import Graded
 from grader.models.pattern import FinishedRule, Pattern
@@ -63,13 +64,14 @@ class _Place:
 
     def height(self, lines: Iterable[WorkedLine], kinds: tuple[str, ...] = ("round",)) -> Fraction:
         """How high these lines come, in cm; a stitch pattern worked all round has its own gauge."""
-        height = Fraction(0)
-        for line in lines:
-            if line.kind in kinds:
-                own = self.pattern.stitch_pattern(line.fabric)
-                gauge = own.gauge if own and own.gauge else self.pattern.gauge
-                height += line.times * line.block_times / gauge.rounds
-        return height
+        return sum(
+            (
+                line.times * line.block_times / gauge_of(self.pattern, line.fabric).rounds
+                for line in lines
+                if line.kind in kinds
+            ),
+            Fraction(0),
+        )
 
 
 def check_claims(pattern: Pattern, graded: Graded, record: Record, ledger: Ledger) -> None:
@@ -209,30 +211,15 @@ def _along_the_leg(place: _Place) -> _Answer:
 
 
 def _from_the_back_of_the_heel(place: _Place) -> _Answer:
-    rule = place.rule("foot_length")
-    if rule is None or not rule.along:
-        return _nothing("no finished foot length says which sections are the foot")
-    height = place.height(line for line in place.so_far if line.section in rule.along)
-    return _length(place, height + _behind_the_foot(place))
-
-
-def _behind_the_foot(place: _Place) -> Fraction:
-    """How far the back of the heel lies behind the first round of the foot, in cm.
-
-    What the finished foot has beside its rounds is that, and what a toe still to come works in rows.
-    """
-    beside = place.graded.beside_rounds.get("foot_length", Fraction(0))
-    return beside - _folded(place, place.record.lines[place.worked.at :])
+    foot = measure_foot(place.pattern, place.record)
+    if foot is None or place.worked.at < foot.first:
+        return _nothing("no heel is worked before it")
+    return _length(place, foot.heel_depth + place.height(place.so_far[foot.first :]))
 
 
 def _from_the_tip_of_the_toe(place: _Place) -> _Answer:
-    return _length(place, place.height(place.so_far) + _folded(place, place.so_far))
-
-
-def _folded(place: _Place, lines: Iterable[WorkedLine]) -> Fraction:
-    """How long a toe in rows is, in cm: half of its rows fold over the others, pair by pair."""
-    rows = sum(line.times * line.block_times for line in lines if line.kind == "row")
-    return rows // 2 / place.pattern.gauge.rounds
+    foot = measure_foot(place.pattern, place.record)
+    return _length(place, place.height(place.so_far) + (foot.toe_cup if foot else Fraction(0)))
 
 
 def _of_the_section_long(place: _Place) -> _Answer:

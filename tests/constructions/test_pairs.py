@@ -37,7 +37,8 @@ def _one_sided(name: str, instep: str, sole: str, own: str = "") -> str:
 def _closed_by(*toes: str, along: str) -> str:
     """A sock with these sections for its toe."""
     sections = "".join(toes)
-    own = f"  toe_depth: {{exactly: 8 rounds / gauge.rounds}}\nsections:\n{sections}finished:\n  foot_length: {{along: [{along}]}}\n"
+    depth = "  toe_depth: {exactly: 8 rounds / gauge.rounds}\n"
+    own = f"{depth}sections:\n{sections}finished:\n  foot_length: {{along: [{along}]}}\n"
     return pattern_of(WORN, own=own)
 
 
