@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from grader.regular_files import lies_beside, read_regular, why_not
+from grader.vocabulary.unprintable import Unprintable
 
 if TYPE_CHECKING:
     from PIL import Image
@@ -31,7 +32,7 @@ _SMALLER = f"save it smaller: {MOST_PIXELS // 1_000_000} million pixels at the m
 _SAVE = "save it as PNG or JPEG"
 
 
-class UnusablePicture(ValueError):
+class UnusablePicture(Unprintable):
     """A designer's own picture that can't be printed: `name` as she writes it, `why`, and what would `mend` it."""
 
     def __init__(self, name: str, why: str, mend: str = "") -> None:

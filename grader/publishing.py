@@ -84,7 +84,7 @@ def make_document(checked: Checked, edition: Edition, stem: str, shared: str = "
 
     Raises:
         TemplateMistake: a designer's template can't be filled in.
-        ValueError: a character, typeface or picture that can't be printed, or a language that there is not.
+        Unprintable: a character, typeface or picture that can't be printed.
     """
     from grader.translating import spaced
     from grader.write_up import write_up
@@ -300,7 +300,7 @@ def make_stripes(checked: Checked, pair: StripedPair, paper: str = "a4", languag
     """The plan of a striped pair: Markdown with every stripe, its drawing, and one page to print.
 
     Raises:
-        ValueError: a character that can't be printed.
+        Unprintable: a character that can't be printed.
     """
     from grader.pages import drawing_svg, set_pages
     from grader.reporting import write_stripes

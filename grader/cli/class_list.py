@@ -15,6 +15,7 @@ from grader.cli.opening import FINDINGS, FINE, USAGE
 from grader.cli.publish import jobs_of, language_of, looks_of, tell_left
 from grader.models.edition import Edition
 from grader.models.looks import Looks
+from grader.vocabulary.unprintable import Unprintable
 
 if TYPE_CHECKING:
     from grader.cli.console import Console
@@ -171,7 +172,7 @@ def _publish(lesson: Lesson, outcomes: Sequence[Outcome], arguments: argparse.Na
         last = spaced(last_page(said, rows, teller(to, lesson.pattern)) if to else last_page(said, rows), language)
         tell_left(list(to.left) if to else [], console)
         made = bind_sheets(lesson.pattern, sheets, last, lesson.edition, stem, arguments.right_hand)
-    except ValueError as mistake:
+    except Unprintable as mistake:
         console.warn(f"grader: {mistake}")
         return FINDINGS
     for path in store(Path(arguments.out), made.files):

@@ -14,6 +14,7 @@ from grader.models.class_list import Member
 from grader.models.edition import Edition
 from grader.models.pattern import Pattern
 from grader.vocabulary.findings import Finding
+from grader.vocabulary.unprintable import Unprintable
 
 if TYPE_CHECKING:
     from grader.class_sheets import Sheets
@@ -119,7 +120,7 @@ def serve(lesson: Lesson, member: Member) -> Outcome:
         if lesson.separate:
             made = bind_sheets(lesson.pattern, [sheets], "", lesson.edition, f"{lesson.stem}-{member.line}")
             return Outcome(member.line, name, None, "", told, tuple(doubts), files=tuple(made.files.items()))
-    except (TemplateMistake, ValueError) as mistake:
+    except (TemplateMistake, Unprintable) as mistake:
         return Outcome(member.line, name, fault=str(mistake))
     return Outcome(member.line, name, sheets, "", told, tuple(doubts))
 

@@ -11,6 +11,7 @@ from grader.cli.arguments import UsageError
 from grader.cli.console import Console
 from grader.cli.opening import FINDINGS, FINE, opened, tell_findings
 from grader.cli.publish import language_of, tell_left
+from grader.vocabulary.unprintable import Unprintable
 
 if TYPE_CHECKING:
     from grader.models.errata import Errata
@@ -126,7 +127,7 @@ def _write(
             paper=arguments.paper,
             words=page_words(say),
         )
-    except ValueError as mistake:
+    except Unprintable as mistake:
         console.warn(f"grader: {mistake}")
         return FINDINGS
     plan = sheet if language else write_errata(errata)

@@ -16,6 +16,7 @@ from grader.vocabulary.bodies import YOURS, Body, leg_length_beside
 from grader.vocabulary.findings import Finding
 from grader.vocabulary.formulas import Formula
 from grader.vocabulary.statements import parted
+from grader.vocabulary.unprintable import Unprintable
 
 if TYPE_CHECKING:
     from grader.pipeline import Checked
@@ -136,7 +137,7 @@ def publish_one_off(
             files |= made.files
             left |= dict.fromkeys(made.left)
             long += made.told
-    except (TemplateMistake, ValueError) as mistake:
+    except (TemplateMistake, Unprintable) as mistake:
         console.warn(f"grader: {mistake}")
         return 1
     tell_left(list(left), console)

@@ -14,6 +14,7 @@ from grader.cli.gauging import at_gauge, gauge_stem
 from grader.cli.opening import FINDINGS, FINE, counted, limited, opened, setups_of, tell_findings, templates_of
 from grader.models.edition import EDITIONS, Edition
 from grader.models.looks import Looks
+from grader.vocabulary.unprintable import Unprintable
 
 if TYPE_CHECKING:
     from grader.models.language import Language
@@ -101,7 +102,7 @@ def make(arguments: argparse.Namespace, console: Console) -> tuple[dict[str, byt
             files |= made.files
             left |= dict.fromkeys(made.left)
             long += made.told
-    except (TemplateMistake, ValueError) as mistake:
+    except (TemplateMistake, Unprintable) as mistake:
         console.warn(f"grader: {mistake}")
         return {}, "", FINDINGS
     tell_left(list(left), console)

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from grader.cli.arguments import LONGEST_VALUE, UsageError, title_of
 from grader.vocabulary.quantities import METRES_PER_YARD, UnitError, read_quantity
+from grader.vocabulary.unprintable import Unprintable
 
 if TYPE_CHECKING:
     from grader.cli.console import Console
@@ -219,7 +220,7 @@ def _write(
 
     try:
         made = make_stripes(checked, pair, arguments.paper, language)
-    except ValueError as mistake:
+    except Unprintable as mistake:
         console.warn(f"grader: {mistake}")
         return 1
     tell_left(made.left, console)

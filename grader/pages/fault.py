@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import unicodedata
 
+from grader.vocabulary.unprintable import Unprintable
 
-class MissingGlyph(ValueError):
+
+class MissingGlyph(Unprintable):
     """The typeface has no picture for a character, so that it would be invisible in print."""
 
     def __init__(self, character: str, text: str) -> None:
@@ -16,7 +18,7 @@ class MissingGlyph(ValueError):
         super().__init__(f"the typeface has no character {character!r} (U+{ord(character):04X}, {name}), in {shown!r}")
 
 
-class UnusableFont(ValueError):
+class UnusableFont(Unprintable):
     """A designer's own typeface that can't be set or embedded."""
 
     def __init__(self, file: str, why: str) -> None:

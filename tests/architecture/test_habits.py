@@ -222,3 +222,29 @@ def test_designers_files_are_read_in_one_place() -> None:
         and ast.unparse(node.func) != "Image.open"
     ]
     assert found == []
+
+
+def test_documents_are_made_without_hiding_a_bug() -> None:
+    """What catches every `ValueError` round the making of a document tells our own mistake as the designer's."""
+    makers = {"make_document", "make_stripes", "bind_sheets", "write_sheets", "set_pages", "web_page", "epub", "_made"}
+    broad = {"ValueError", "Exception", "TypeError", "KeyError", "ArithmeticError", "LookupError"}
+    found = []
+    for name, tree in modules().items():
+        for node in ast.walk(tree):
+            if not isinstance(node, ast.Try):
+                continue
+            called = {
+                getattr(each.func, "id", "")
+                for part in node.body
+                for each in ast.walk(part)
+                if isinstance(each, ast.Call)
+            }
+            caught = {
+                each.id
+                for handler in node.handlers
+                if handler.type
+                for each in ast.walk(handler.type)
+                if isinstance(each, ast.Name)
+            }
+            found += [f"{name}:{node.lineno}"] if called & makers and caught & broad else []
+    assert found == []
