@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -19,6 +18,7 @@ from grader.models.edition import Edition
 from grader.models.looks import Looks
 from grader.models.pattern import Pattern
 from grader.models.shown import Shown
+from grader.naming import told_apart, word_stem
 from grader.pictures import UnusablePicture, decoded, picture_at
 from grader.vocabulary.findings import Finding, Severity
 
@@ -43,7 +43,8 @@ def charts_of(
     drawings: dict[str, Drawing] = {}
     grown = style_of(edition).grown  # pages will make the drawing larger
     room, least = tuple(each / grown for each in CHART_ROOM_MM[edition.paper]), LEAST_TYPE if grown > 1 else 0.0
-    for each in pattern.stitch_patterns:
+    named = told_apart([(each.name.replace("_", " "), each.name) for each in pattern.stitch_patterns])
+    for each, name in zip(pattern.stitch_patterns, named, strict=True):
         drawn = chart(each) if each.name in used else None
         if drawn is None or not is_worth_a_chart(drawn):
             continue
@@ -52,8 +53,8 @@ def charts_of(
         coloured = any(cell.colour for row in drawn.rows for cell in row.cells)  # squares would distort its picture
         proportion = min(1.0, max(0.7, float(gauge.stitches / gauge.rounds))) if coloured else 1.0
         sheets = draw_chart(drawn, key, room_mm=(room[0], room[1]), proportion=proportion, least_points=least)
-        begin = f"{stem}{edition.of.suffix if grown > 1 else ''}-chart-{file_stem(each.name)}"
-        names = [f"{begin}{f'-{number + 1}' if number else ''}.svg" for number in range(len(sheets))]
+        begin = f"{stem}{edition.of.suffix if grown > 1 else ''}-chart-{name}"
+        names = [f"{begin}{f'.{number + 1}' if number else ''}.svg" for number in range(len(sheets))]
         drawings.update(zip(names, sheets, strict=True))
         pictures = tuple((name, sheet.alt) for name, sheet in zip(names, sheets, strict=True))
         size, reading = chart_size(drawn)
@@ -80,15 +81,17 @@ def with_diagrams(
     drawings: dict[str, Drawing] = {}
     shown: dict[str, list[DiagramText]] = {}
     seen: set[str] = set()
+    names = [section.name for section in pattern.sections]
+    sections = dict(zip(names, told_apart([(name, "") for name in names]), strict=True))
     for sock in (each for each in knitted if each.graded.index == middle):
         setup = sock.instructions.setup
-        told = sketch_measures(pattern, [sock.graded], [sock], edition.units)
-        lengths = {name: amount for name, (_, amount) in told.items()}
+        measures = sketch_measures(pattern, [sock.graded], [sock], edition.units)
+        lengths = {name: amount for name, (_, amount) in measures.items()}
         records = [sock.record, *([sock.right] if sock.right else [])]
         for each in stage_diagrams(pattern, records, lengths):
             of_setup = setup if each.kind == "needles" else ""
-            named = file_stem(f"{each.section} {each.title} {of_setup}")
-            name = f"{stem}-{named}.svg"
+            told = (sections.get(each.section, ""), word_stem(each.title), word_stem(of_setup))
+            name = f"{stem}-diagram-{'-'.join(filter(None, told))}.svg"
             if name not in seen:
                 seen.add(name)
                 drawings[name] = each.drawing
@@ -179,9 +182,3 @@ def pictures_in(markdown: str, pattern: Pattern, edition: Edition, drawn: Collec
 def reasons_of(pattern: Pattern) -> tuple[tuple[str, str], ...]:
     """The numbers of a pattern that have a name, and why each is what it is."""
     return tuple((rule.label, rule.why) for rule in pattern.rules if rule.label and rule.why)
-
-
-def file_stem(title: str) -> str:
-    """A file name from a title: small letters of any script without accents, digits and hyphens, at most 100."""
-    plain = "".join(each for each in unicodedata.normalize("NFKD", title.lower()) if not unicodedata.combining(each))
-    return re.sub(r"[\W_]+", "-", plain).strip("-")[:100].rstrip("-") or "pattern"

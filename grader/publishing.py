@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 from grader.illustrating import (
     CHART_ROOM_MM,
     charts_of,
-    file_stem,
     pictures_in,
     reasons_of,
     style_of,
@@ -26,6 +25,7 @@ from grader.models.language import Language
 from grader.models.pattern import Pattern
 from grader.models.stripes import StripedPair
 from grader.models.yarn import YarnUse
+from grader.naming import paper_stem, part_stem, title_stem, tongue_stem
 from grader.pipeline import Checked, Sock
 from grader.vocabulary.bodies import YOURS
 from grader.yarn_use import yarn_for_pair
@@ -40,8 +40,6 @@ __all__ = [
     "Made",
     "charts_of",
     "draft",
-    "edition_stem",
-    "file_stem",
     "make_document",
     "make_stripes",
     "page_words",
@@ -65,14 +63,6 @@ class Made:
     files: dict[str, bytes]
     left: tuple[str, ...] = ()
     told: tuple[str, ...] = ()
-
-
-def edition_stem(stem: str, edition: Edition) -> str:
-    """The file name of an edition: its kind, US terms, another language than English and another paper than A4."""
-    us = "-us" if edition.terms == "US" else ""
-    language = f"-{edition.short_tag}" if edition.short_tag else ""
-    paper = f"-{edition.paper}" if edition.paper != "a4" and edition.of.form == "pdf" else ""
-    return f"{stem}{us}{language}{edition.of.suffix}{paper}"
 
 
 def make_document(checked: Checked, edition: Edition, stem: str, shared: str = "") -> Made:
@@ -296,8 +286,12 @@ def _screened(pattern: Pattern, edition: Edition, stem: str, drafted: Draft, mar
     return Made({f"{stem}.epub": page}, drafted.left)
 
 
-def make_stripes(checked: Checked, pair: StripedPair, paper: str = "a4", language: Language | None = None) -> Made:
+def make_stripes(
+    checked: Checked, pair: StripedPair, paper: str = "a4", language: Language | None = None, size_stem: str = ""
+) -> Made:
     """The plan of a striped pair: Markdown with every stripe, its drawing, and one page to print.
+
+    `size_stem` is what names of files say of the size, where it isn't as of a pattern of this size alone.
 
     Raises:
         Unprintable: a character that can't be printed.
@@ -316,7 +310,9 @@ def make_stripes(checked: Checked, pair: StripedPair, paper: str = "a4", languag
     measures = sketch_measures(pattern, [sock.graded], [knitted], "cm")
     lengths = {name: amount for name, (_, amount) in measures.items()}
     drawing = draw_stripes(pair, lengths, told) if len(lengths) == 6 else None
-    stem = f"{file_stem(pattern.title)}-{file_stem(size)}-stripes{f'-{edition.short_tag}' * bool(language)}"
+    stem = (
+        f"{title_stem(pattern.title)}-stripes-{size_stem or part_stem(size)}{tongue_stem(edition)}{paper_stem(edition)}"
+    )
     picture = (f"{stem}.svg", drawing.alt) if drawing else ("", "")
     page, plan = (
         spaced(write_stripes(pair, say(pattern.title), size, picture, every, told), language) for every in (False, True)

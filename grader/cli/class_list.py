@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import os
 from collections.abc import Sequence
+from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -71,12 +72,13 @@ def tell_class(pattern: Pattern, arguments: argparse.Namespace, console: Console
         if finding.is_error
     ]
     outcomes: list[Outcome] = []
-    for outcome in work_class(lesson, found.members, jobs):
-        outcomes.append(_stored(outcome, arguments))
-        console.progress("people", len(outcomes), len(found.members))
-        if outcome.fault:
-            console.warn(f"grader: {outcome.fault}")
-            return FINDINGS
+    with closing(work_class(lesson, found.members, jobs)) as worked:
+        for outcome in worked:
+            outcomes.append(_stored(outcome, arguments, console))
+            console.progress("people", len(outcomes), len(found.members))
+            if outcome.fault:
+                console.warn(f"grader: {outcome.fault}")
+                return FINDINGS
     for outcome in outcomes:
         _tell(outcome, found.file, console)
     return _publish(lesson, sorted([*outcomes, *unread], key=lambda each: each.line), arguments, console)
@@ -92,7 +94,7 @@ def _lesson(
 ) -> Lesson:
     """What holds for all, and whether it can be used at all."""
     from grader.cli.one_off import measures_used
-    from grader.publishing import edition_stem, file_stem
+    from grader.naming import edition_stem, part_stem, title_stem, told_apart
 
     if arguments.gauge:
         gauge_of(arguments.gauge)
@@ -114,25 +116,30 @@ def _lesson(
         looks=looks,
         language=language_of(arguments, pattern, console),
     )
+    path = Path(arguments.list)
+    named = path.stem if path.suffix.lower() == ".csv" else path.name
+    persons = told_apart([(each.name, repr(sorted(each.cells.items()))) for each in found.members])
     return Lesson(
         pattern=pattern,
         edition=edition,
         gauge=arguments.gauge or "",
         needles=arguments.needles or "",
         estimate=arguments.estimate,
-        stem=edition_stem(f"{file_stem(pattern.title)}-for-{file_stem(Path(arguments.list).stem)}", edition),
+        stem=edition_stem(f"{title_stem(pattern.title)}-class-{part_stem(named)}", edition),
+        persons=dict(zip((each.line for each in found.members), persons, strict=True)),
         used=measures_used(pattern, altered=True),
         separate=arguments.separate,
     )
 
 
-def _stored(outcome: Outcome, arguments: argparse.Namespace) -> Outcome:
+def _stored(outcome: Outcome, arguments: argparse.Namespace, console: Console) -> Outcome:
     """Write a document of one person's own at once, so that those of a thousand needn't be held together."""
     from grader.storing import store
 
     if not outcome.files:
         return outcome
-    store(Path(arguments.out), dict(outcome.files))
+    for path in store(Path(arguments.out), dict(outcome.files), console.tell):
+        console.wrote(path)
     return replace(outcome, files=tuple((name, b"") for name, _ in outcome.files))
 
 
@@ -175,7 +182,7 @@ def _publish(lesson: Lesson, outcomes: Sequence[Outcome], arguments: argparse.Na
     except Unprintable as mistake:
         console.warn(f"grader: {mistake}")
         return FINDINGS
-    for path in store(Path(arguments.out), made.files):
-        console.tell(f"wrote {path}")
+    for path in store(Path(arguments.out), made.files, console.tell):
+        console.wrote(path)
     console.tell(said)
     return FINE if len(served) == len(outcomes) else FINDINGS

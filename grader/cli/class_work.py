@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import argparse
 import re
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Generator, Mapping, Sequence
+from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
@@ -26,8 +26,9 @@ FEW = 4  # people for whom it doesn't pay to start a process
 class Lesson:
     """What holds for the whole class: pattern and edition, and what is used where a line says nothing.
 
-    `gauge` and `needles` are as typed, or "". `stem` begins the names of pictures, `used` holds the measures of the leg
-    that the pattern has a use for.
+    `gauge` and `needles` are as typed, or "". `stem` begins the names of pictures, `persons` says by line
+    what those of her own document are to tell of a person; `used` holds the measures of the leg that the pattern has a
+    use for.
     """
 
     pattern: Pattern
@@ -38,6 +39,7 @@ class Lesson:
     stem: str
     used: frozenset[str]
     separate: bool = False  # a document for each person instead of one for all
+    persons: Mapping[int, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,31 +64,11 @@ class Outcome:
         return bool(self.sheets or self.files)
 
 
-def work_class(lesson: Lesson, members: Sequence[Member], jobs: int) -> Iterator[Outcome]:
+def work_class(lesson: Lesson, members: Sequence[Member], jobs: int) -> Generator[Outcome]:
     """What becomes of each line, in their order; the same for any number of `jobs`."""
-    import multiprocessing
+    from grader.cli.workers import worked
 
-    if jobs <= 1 or len(members) < FEW or "fork" not in multiprocessing.get_all_start_methods():
-        for member in members:
-            yield serve(lesson, member)
-        return
-    from concurrent.futures import ProcessPoolExecutor
-
-    # a pattern holds formulas, which can't be sent to a process but are inherited by one that is forked
-    context, workers = multiprocessing.get_context("fork"), min(jobs, len(members))
-    with ProcessPoolExecutor(workers, context, initializer=_begin, initargs=(lesson,)) as pool:
-        yield from pool.map(_serve, members)
-
-
-_LESSON: list[Lesson] = []  # of a worker process, which gets it once
-
-
-def _begin(lesson: Lesson) -> None:
-    _LESSON[:] = [lesson]
-
-
-def _serve(member: Member) -> Outcome:
-    return serve(_LESSON[0], member)
+    return worked(lambda place: serve(lesson, members[place]), len(members), jobs if len(members) >= FEW else 1)
 
 
 def serve(lesson: Lesson, member: Member) -> Outcome:
@@ -114,11 +96,12 @@ def serve(lesson: Lesson, member: Member) -> Outcome:
         return Outcome(member.line, name, reason=_why(misread), doubts=tuple(doubts))
     graded = checked.socks[0].graded
     try:
-        sheets = write_sheets(checked, lesson.edition, f"{lesson.stem}-{member.line}")
+        stem = f"{lesson.stem}-{f'for-{lesson.persons[member.line]}' if lesson.separate else member.line}"
+        sheets = write_sheets(checked, lesson.edition, stem)
         doubts += [_said(finding) for finding in findings]
         told = (*graded.body.told, *graded.altered)
         if lesson.separate:
-            made = bind_sheets(lesson.pattern, [sheets], "", lesson.edition, f"{lesson.stem}-{member.line}")
+            made = bind_sheets(lesson.pattern, [sheets], "", lesson.edition, stem)
             return Outcome(member.line, name, None, "", told, tuple(doubts), files=tuple(made.files.items()))
     except (TemplateMistake, Unprintable) as mistake:
         return Outcome(member.line, name, fault=str(mistake))

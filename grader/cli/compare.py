@@ -102,19 +102,19 @@ def _write(
     from grader.comparing import write_errata
     from grader.comparing.telling import Teller, Translating
     from grader.models.edition import Edition
+    from grader.naming import paper_stem, part_stem, title_stem, tongue_stem
     from grader.pages import set_pages
-    from grader.publishing import file_stem, page_words
+    from grader.publishing import page_words
     from grader.storing import store
     from grader.translating import spaced, told, translator
 
-    edition = Edition(errata.terms, language=language)
+    edition = Edition(errata.terms, language=language, paper=arguments.paper)
     to = translator(language) if language else None
     tell = Translating(to) if to else Teller()
     say = told(language) if language else tell.text
     us = "-us" if errata.terms == "US" else ""
-    paper = f"-{arguments.paper}" if arguments.paper != "a4" else ""
-    tongue = f"-{edition.short_tag}" if language else ""
-    stem = f"{file_stem(errata.title)}-errata-{file_stem(errata.versions[1])}{us}{tongue}"
+    between = (" / " if any(" to " in each for each in errata.versions) else " to ").join(errata.versions)
+    stem = f"{title_stem(errata.title)}-errata-{part_stem(between)}{us}{tongue_stem(edition)}"
     sheet = spaced(write_errata(errata, entry=False, tell=tell), language)
     try:
         pdf = set_pages(
@@ -131,8 +131,8 @@ def _write(
         console.warn(f"grader: {mistake}")
         return FINDINGS
     plan = sheet if language else write_errata(errata)
-    files = {f"{stem}.md": plan.encode(), f"{stem}{paper}.pdf": pdf}
+    files = {f"{stem}.md": plan.encode(), f"{stem}{paper_stem(edition)}.pdf": pdf}
     tell_left(list(to.left) if to else [], console)
-    for path in store(Path(arguments.out), files):
+    for path in store(Path(arguments.out), files, console.tell):
         console.tell(f"wrote {path}")
     return FINE

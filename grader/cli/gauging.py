@@ -201,10 +201,10 @@ def at_gauge(pattern: Pattern, arguments: argparse.Namespace) -> tuple[Pattern, 
 
 
 def gauge_stem(arguments: argparse.Namespace) -> str:
-    """What the names of files tell of another gauge: "-28x38"; "" without one."""
+    """What the names of files tell of another gauge: "-28x38", "-28.5x38"; "" without one."""
     if arguments.gauge is None:
         return ""
-    return "-" + "x".join(f"{float(each):g}".replace(".", "-") for each in gauge_of(arguments.gauge))
+    return "-" + "x".join(f"{float(each):g}" for each in gauge_of(arguments.gauge))
 
 
 def _one_setup(pattern: Pattern) -> str:

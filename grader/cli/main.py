@@ -29,10 +29,12 @@ from grader.cli.opening import (
     limited,
     opened,
     setups_of,
+    size_stems,
     tell_findings,
     templates_of,
 )
 from grader.cli.publish import looks_of, publish
+from grader.cli.stopping import Stopped, stoppable
 from grader.regular_files import told
 from grader.vocabulary.budget import raised
 
@@ -57,16 +59,17 @@ def main(argv: list[str] | None = None) -> int:
 def carried_out(command: Callable[[], int], console: Console) -> int:
     """The exit code of a command, once what kept it from its work is told."""
     try:
-        code = command()
+        with stoppable():
+            code = command()
     except UsageError as mistake:
         console.fail(f"grader: {mistake}")
         code = USAGE
     except OSError as mistake:
         console.fail(f"grader: {told(mistake)}")
         code = USAGE
-    except KeyboardInterrupt:
+    except KeyboardInterrupt as stop:
         console.fail("\ngrader: stopped; files that stood before are as they were")
-        code = 130
+        code = stop.code if isinstance(stop, Stopped) else 130
     return console.ended(code, otherwise=USAGE)
 
 
@@ -213,6 +216,7 @@ def _stripes(arguments: argparse.Namespace, console: Console) -> int:
     if len(size) > 1:
         raise UsageError(f"size: stripes are of one size at a time; name one of {', '.join(size)}")
     setup = (*setups_of(arguments, pattern), one_setup(pattern))[0]
+    arguments.size_stem = size_stems(pattern)[size[0]]
     return tell_stripes(arguments, console, limited(pattern, size[0]), setup)
 
 
@@ -246,14 +250,15 @@ def _parts(arguments: argparse.Namespace, console: Console) -> int:
 
 def _new(arguments: argparse.Namespace, console: Console) -> int:
     from grader.loading.starter import starter_text
-    from grader.publishing import file_stem
+    from grader.naming import source_stem
     from grader.storing import store
 
     title = title_of(arguments.name, "name")
-    path = Path(f"{file_stem(title).replace('-', '_')}.yaml")
-    if path.exists():
-        raise UsageError(f"{path} is there already; nothing was written")
-    store(Path(), {path.name: starter_text(title).encode()})
+    path = Path(f"{source_stem(title)}.yaml")
+    try:
+        store(Path(), {path.name: starter_text(title).encode()}, console.tell, replace=False)
+    except FileExistsError:
+        raise UsageError(f"{path} is there already; nothing was written") from None
     console.result(f"wrote {path}; now try: grader check {path}")
     return FINE
 

@@ -107,8 +107,9 @@ def publish_one_off(
 ) -> int:
     """Grade, knit through and print one sock; 1 and the reason where it can't be."""
     from grader.cli.publish import editions_of, language_of, looks_of, tell_left
+    from grader.naming import edition_stem, part_stem, put_together, title_stem
     from grader.pipeline import reread
-    from grader.publishing import edition_stem, file_stem, make_document
+    from grader.publishing import make_document
     from grader.reporting import print_findings
     from grader.storing import store
     from grader.write_up import TemplateMistake
@@ -126,15 +127,15 @@ def publish_one_off(
     if checked is None or misread:
         console.warn("grader: no sock was written for this foot; the reason stands above")
         return 1
-    whose = f"for-{file_stem(arguments.name)}" if arguments.name else "one-off"
+    whose = f"for-{part_stem(arguments.name)}" if arguments.name else "one-off"
     files: dict[str, bytes] = {}
     left: dict[str, None] = {}
     long: list[str] = []
     try:
         for edition in editions_of(arguments, templates, looks, language, one_size=True):
-            stem = edition_stem(f"{file_stem(pattern.title)}-{whose}", edition)
+            stem = edition_stem(f"{title_stem(pattern.title)}-{whose}", edition)
             made = make_document(checked, edition, stem)
-            files |= made.files
+            put_together(files, made.files)
             left |= dict.fromkeys(made.left)
             long += made.told
     except (TemplateMistake, Unprintable) as mistake:
@@ -143,6 +144,6 @@ def publish_one_off(
     tell_left(list(left), console)
     for each in long:
         console.tell(each)
-    for path in store(Path(arguments.out), files):
+    for path in store(Path(arguments.out), files, console.tell):
         console.tell(f"wrote {path}")
     return 0

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import os
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -54,6 +54,14 @@ def limited(pattern: Pattern, sizes: str | None) -> Pattern:
         return pattern
     wanted = chosen(sizes, [body.name for body in pattern.bodies])
     return replace(pattern, bodies=tuple(body for body in pattern.bodies if body.name in wanted))
+
+
+def size_stems(pattern: Pattern) -> Mapping[str, str]:
+    """What names of files say of each size; to be asked for before the pattern is limited to some of them."""
+    from grader.naming import told_apart
+
+    names = [body.name for body in pattern.bodies]
+    return dict(zip(names, told_apart([(name, "") for name in names]), strict=True))
 
 
 def setups_of(arguments: argparse.Namespace, pattern: Pattern) -> tuple[str, ...]:

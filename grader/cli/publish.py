@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterator, Sequence
+from collections.abc import Generator, Iterator, Mapping, Sequence
+from contextlib import closing
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -11,7 +12,17 @@ from typing import TYPE_CHECKING
 from grader.cli.arguments import UsageError
 from grader.cli.console import Console
 from grader.cli.gauging import at_gauge, gauge_stem
-from grader.cli.opening import FINDINGS, FINE, counted, limited, opened, setups_of, tell_findings, templates_of
+from grader.cli.opening import (
+    FINDINGS,
+    FINE,
+    counted,
+    limited,
+    opened,
+    setups_of,
+    size_stems,
+    tell_findings,
+    templates_of,
+)
 from grader.models.edition import EDITIONS, Edition
 from grader.models.looks import Looks
 from grader.vocabulary.unprintable import Unprintable
@@ -61,7 +72,7 @@ def publish_once(arguments: argparse.Namespace, console: Console) -> int:
     files, told, code = make(arguments, console)
     if code != FINE:
         return code
-    for path in store(Path(arguments.out), files):
+    for path in store(Path(arguments.out), files, console.tell):
         console.wrote(path)
     console.tell(told)
     return FINE
@@ -69,9 +80,11 @@ def publish_once(arguments: argparse.Namespace, console: Console) -> int:
 
 def make(arguments: argparse.Namespace, console: Console) -> tuple[dict[str, bytes], str, int]:
     """The files of all documents that are asked for, what is to be said of them, and the exit code."""
+    from grader.naming import put_together
     from grader.pipeline import Wanted, check, reread
     from grader.write_up import TemplateMistake
 
+    jobs = jobs_of(arguments)
     pattern, code = opened(arguments, console)
     if pattern is None:
         return {}, "", code
@@ -80,6 +93,7 @@ def make(arguments: argparse.Namespace, console: Console) -> tuple[dict[str, byt
     looks = looks_of(templates, pattern, console)
     if looks is None:
         return {}, "", FINDINGS
+    sizes = size_stems(pattern)
     pattern, changes = at_gauge(limited(pattern, arguments.sizes), arguments)
     if changes:
         console.tell(changes)
@@ -92,16 +106,17 @@ def make(arguments: argparse.Namespace, console: Console) -> tuple[dict[str, byt
         console.warn("grader: nothing was published; the old documents stand")
         return {}, "", FINDINGS
     editions = editions_of(arguments, templates, looks, language)
-    wishes = list(_wishes(checked, editions, arguments))
+    wishes = list(_wishes(checked, editions, arguments, sizes))
     files: dict[str, bytes] = {}
     left: dict[str, None] = {}
     long: list[str] = []
     try:
-        for done, made in enumerate(_made(wishes, jobs_of(arguments))):
-            console.progress("printing", done + 1, len(wishes))
-            files |= made.files
-            left |= dict.fromkeys(made.left)
-            long += made.told
+        with closing(_made(wishes, jobs)) as documents:
+            for done, made in enumerate(documents):
+                console.progress("printing", done + 1, len(wishes))
+                put_together(files, made.files)
+                left |= dict.fromkeys(made.left)
+                long += made.told
     except (TemplateMistake, Unprintable) as mistake:
         console.warn(f"grader: {mistake}")
         return {}, "", FINDINGS
@@ -201,11 +216,13 @@ def jobs_of(arguments: argparse.Namespace) -> int:
     return int(text)
 
 
-def _wishes(checked: Checked, editions: Sequence[Edition], arguments: argparse.Namespace) -> Iterator[Wish]:
+def _wishes(
+    checked: Checked, editions: Sequence[Edition], arguments: argparse.Namespace, sizes: Mapping[str, str]
+) -> Iterator[Wish]:
     """A document for each edition and arrangement; for each size and setup where an edition is for one knitter."""
-    from grader.publishing import edition_stem, file_stem
+    from grader.naming import edition_stem, title_stem, word_stem
 
-    whole = file_stem(checked.pattern.title) + gauge_stem(arguments)
+    whole = title_stem(checked.pattern.title) + gauge_stem(arguments)
     arrangements = ("by-section", "by-setup") if arguments.arrange == "both" else (arguments.arrange,)
     setups = tuple(dict.fromkeys(sock.instructions.setup for sock in checked.socks))
     for edition in editions:
@@ -214,7 +231,7 @@ def _wishes(checked: Checked, editions: Sequence[Edition], arguments: argparse.N
         if edition.of.single:
             for sock in checked.socks:
                 size, setup = sock.graded.body.name, sock.instructions.setup
-                name = f"{stem}-{file_stem(size)}-{file_stem(setup)}"
+                name = f"{stem}-{sizes[size]}-{word_stem(setup)}"
                 yield Wish(replace(checked, socks=(sock,)), replace(edition, one_size=True), name, shared)
             continue
         for each in arrangements:
@@ -223,27 +240,16 @@ def _wishes(checked: Checked, editions: Sequence[Edition], arguments: argparse.N
         if arguments.each_setup:
             for setup in setups:
                 alone = tuple(sock for sock in checked.socks if sock.instructions.setup == setup)
-                yield Wish(replace(checked, socks=alone), edition, f"{stem}-{file_stem(setup)}", shared)
+                yield Wish(replace(checked, socks=alone), edition, f"{stem}-{word_stem(setup)}", shared)
 
 
-_shared: list[Wish] = []  # what the processes of `_made` inherit, so that nothing has to be sent to them
-
-
-def _make_one(place: int) -> Made:
+def _made(wishes: Sequence[Wish], jobs: int) -> Generator[Made]:
+    """The documents in order; made on several cores where that is quicker."""
+    from grader.cli.workers import worked
     from grader.publishing import make_document
 
-    wish = _shared[place]
-    return make_document(wish.checked, wish.edition, wish.stem, wish.shared)
+    def one(place: int) -> Made:
+        wish = wishes[place]
+        return make_document(wish.checked, wish.edition, wish.stem, wish.shared)
 
-
-def _made(wishes: Sequence[Wish], jobs: int) -> Iterator[Made]:
-    """The documents in order; made on several cores where that is quicker and the system can fork."""
-    import multiprocessing
-
-    _shared[:] = wishes
-    if jobs < 2 or len(wishes) < _WORTH_CORES or "fork" not in multiprocessing.get_all_start_methods():
-        for place in range(len(wishes)):
-            yield _make_one(place)
-        return
-    with multiprocessing.get_context("fork").Pool(min(jobs, len(wishes))) as pool:
-        yield from pool.imap(_make_one, range(len(wishes)))
+    return worked(one, len(wishes), jobs if len(wishes) >= _WORTH_CORES else 1)

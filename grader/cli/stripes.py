@@ -219,11 +219,11 @@ def _write(
     from grader.storing import store
 
     try:
-        made = make_stripes(checked, pair, arguments.paper, language)
+        made = make_stripes(checked, pair, arguments.paper, language, arguments.size_stem)
     except Unprintable as mistake:
         console.warn(f"grader: {mistake}")
         return 1
     tell_left(made.left, console)
-    for path in store(Path(arguments.out), made.files):
+    for path in store(Path(arguments.out), made.files, console.tell):
         console.tell(f"wrote {path}")
     return 0

@@ -12,7 +12,7 @@ from grader.cli import main
 from .conftest import base, changed
 
 NEXT = ('version: "1.0"\ndate: "2026-11-25"', 'version: "1.1"\ndate: "2026-12-01"')
-STEM = "ninepenny-bridge-plain-socks-errata-1-1"
+STEM = "ninepenny-bridge-plain-socks-errata-1.0-to-1.1"
 
 
 @pytest.fixture

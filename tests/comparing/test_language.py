@@ -147,7 +147,7 @@ def test_the_command_writes_the_sheet(tag: str, page: str, tmp_path: Path, monke
     Path("new.yaml").write_text(changed(small, NEXT, *VERSIONS["gone"][:1]), encoding="utf-8")
     assert main(["compare", "old.yaml", "new.yaml", "--language", tag, "--quiet"]) == 0
     names = sorted(each.name for each in Path("build").iterdir())
-    assert names == [f"ninepenny-bridge-plain-socks-errata-1-1-{tag}.{each}" for each in ("md", "pdf")]
+    assert names == [f"ninepenny-bridge-plain-socks-errata-1.0-to-1.1-{tag}.{each}" for each in ("md", "pdf")]
     reader = PdfReader(Path("build") / names[1])
     assert reader.trailer["/Root"]["/Lang"].startswith(tag)  # type: ignore[index]
     assert page in reader.pages[0].extract_text()

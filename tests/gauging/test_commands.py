@@ -173,7 +173,7 @@ def test_publish_at_another_gauge_writes_a_document_of_its_own(
     told = capsys.readouterr().err
     assert told.startswith("graded for 22.5 sts and 30 rounds to 10 cm instead of 30 sts and 42 rounds to 10 cm\n")
     assert {name: (tmp_path / name).read_bytes() for name in before} == before
-    (markdown,) = (path for path in tmp_path.glob("*-22-5x30.md"))
+    (markdown,) = (path for path in tmp_path.glob("*-22.5x30.md"))
     text = markdown.read_text(encoding="utf-8")
     assert markdown.with_suffix(".pdf").is_file()
     assert "22.5 sts and 30 rounds to 10 cm" in text

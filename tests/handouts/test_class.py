@@ -161,7 +161,7 @@ def test_each_begins_on_a_right_hand_page_if_asked() -> None:
 def test_the_whole_pattern_is_printed_if_asked(edition: str) -> None:
     text = run("Mabel;21;24\n", "--edition", edition)
     assert "## Techniques" in text
-    assert [path.name for path in Path("build").glob("*.pdf")] == [f"put-together-for-tuesday-{edition}.pdf"]
+    assert [path.name for path in Path("build").glob("*.pdf")] == [f"put-together-class-tuesday-{edition}.pdf"]
 
 
 @pytest.mark.parametrize(

@@ -14,7 +14,6 @@ import markdown
 import pytest
 
 from grader.cli import main
-from grader.publishing import file_stem
 
 ROOT = Path(__file__).resolve().parents[2]
 SHIPPED = "ninepenny_bridge"
@@ -195,18 +194,3 @@ def test_two_builds_give_the_same_bytes(tmp_path: Path) -> None:
         made.append({path.name: hashlib.sha256(path.read_bytes()).hexdigest() for path in (folder / "made").iterdir()})
     assert made[0] == made[1]
     assert len(made[0]) == 6
-
-
-@pytest.mark.parametrize(
-    ("title", "stem"),
-    [
-        ("Ninepenny Bridge plain socks", "ninepenny-bridge-plain-socks"),
-        ("  --Über 2×2!  ", "uber-2-2"),
-        ("日本", "日本"),
-        ("!!!", "pattern"),
-        ("../../etc/passwd", "etc-passwd"),
-        ("a" * 300, "a" * 100),
-    ],
-)
-def test_a_file_name_is_small_letters_of_any_script_digits_and_hyphens(title: str, stem: str) -> None:
-    assert file_stem(title) == stem

@@ -2,24 +2,24 @@
 
 from __future__ import annotations
 
+import fcntl
 import os
 import shutil
 import signal
-import subprocess
-import sys
 import tempfile
+import threading
 import time
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
+from grader import storing
 from grader.storing import store
+from tests.validation.kills import Desk, Moment, kill_once, pair_once, prepare
 
-ROOT = Path(__file__).resolve().parents[2]
 OLD = {"a.md": b"old a", "b.pdf": b"old b", "c.svg": b"old c"}
 NEW = {"a.md": b"new a", "b.pdf": b"new b" * 100_000, "c.svg": b"new c", "d.md": b"new d"}
-STOPPED = (130, -signal.SIGINT)  # the same to a shell; the interpreter may end itself by the signal it was sent
 STEPS = {
     "mkstemp": (tempfile, "mkstemp", len(NEW)),
     "fdopen": (os, "fdopen", len(NEW)),
@@ -147,34 +147,93 @@ def test_a_link_is_replaced_and_what_it_points_to_stays(folder: Path, tmp_path_f
     assert not (folder / "d.md").is_symlink()
 
 
-@pytest.mark.parametrize("after", [0.1, 0.3, 0.5])
-def test_an_interruption_leaves_old_files_whole(after: float, tmp_path: Path) -> None:
-    """Ctrl-C at some moment of `publish`: either every document is the old one, or every one is new.
+def test_what_a_killed_run_left_is_swept_and_nothing_else(folder: Path) -> None:
+    for name in (".grader-abcdefgh.part", ".grader-a_2defgh.old", ".grader.lock"):
+        (folder / name).write_bytes(b"left")
+    theirs = {".grader-mine.part": b"x", ".part": b"x", "grader-abcdefgh.part": b"x", ".a.md.abcdefgh.part": b"x"}
+    for name, content in theirs.items():
+        (folder / name).write_bytes(content)
+    store(folder, NEW)
+    assert _there(folder) == NEW | theirs
 
-    The clock begins when the interpreter is up: what it does of an interruption before that is its own affair.
-    """
-    begin = "import runpy; print('up', flush=True); runpy.run_module('grader', run_name='__main__', alter_sys=True)"
-    names = [f"ninepenny-bridge-plain-socks.{kind}" for kind in ("md", "pdf", "svg")]
-    for name in names:
-        (tmp_path / name).write_bytes(b"old")
-    with subprocess.Popen(
-        [sys.executable, "-c", begin, "publish", "ninepenny_bridge", "--out", str(tmp_path)],
-        cwd=ROOT,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        text=True,
-    ) as command:
-        assert command.stdout is not None
-        assert command.stdout.readline() == "up\n"
-        time.sleep(after)
-        command.send_signal(signal.SIGINT)
-        out, err = command.communicate(timeout=30)
-    assert {path.name for path in tmp_path.iterdir()} == set(names)
-    stand = {(tmp_path / name).read_bytes() == b"old" for name in names}
-    assert len(stand) == 1
-    assert out == ""
-    if stand == {False}:
-        assert command.returncode in (0, *STOPPED)
-    else:
-        assert command.returncode in STOPPED, err
-        assert "Traceback" not in err or "grader: stopped" not in err  # a traceback only before the program began
+
+def test_two_that_write_into_one_folder_take_turns(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The other finds the lock taken, says so, and comes after; what it finds half written it leaves alone."""
+    said: list[str] = []
+    other = threading.Thread(target=store, args=(folder, {"a.md": b"other"}, said.append))
+    real = os.replace
+    seen: list[bytes] = []
+
+    def slow(part: Path, place: Path) -> None:
+        if not other.ident:
+            other.start()
+            while not said:
+                time.sleep(0.001)
+        real(part, place)
+        seen.append((folder / "a.md").read_bytes())
+
+    monkeypatch.setattr(os, "replace", slow)
+    store(folder, NEW)
+    other.join(timeout=10)
+    assert said == [f"another run is writing into {folder}; waiting for it"]
+    assert seen == [b"new a"] * len(NEW) + [b"other"]
+    assert _there(folder) == NEW | {"a.md": b"other"}
+
+
+def test_a_lock_that_is_taken_away_while_somebody_waits_is_taken_anew(folder: Path) -> None:
+    """Many at once, so that some wait for a file that is gone by the time they have it."""
+    inside, most = [0], [0]
+    guard = threading.Lock()
+
+    def one(number: int) -> None:
+        with storing._turn(folder, lambda _: None) as alone:
+            assert alone
+            with guard:
+                inside[0] += 1
+                most[0] = max(most[0], inside[0])
+            time.sleep(0.002)
+            with guard:
+                inside[0] -= 1
+
+    threads = [threading.Thread(target=one, args=(number,)) for number in range(20)]
+    for each in threads:
+        each.start()
+    for each in threads:
+        each.join(timeout=20)
+    assert (most, inside) == ([1], [0])
+    assert _there(folder) == OLD
+
+
+def test_a_disk_without_locks_serves_too_and_nothing_is_swept(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def refused(*_args: object) -> None:
+        raise OSError(38, "Function not implemented")
+
+    (folder / ".grader-abcdefgh.part").write_bytes(b"another run's, for all we know")
+    monkeypatch.setattr(fcntl, "flock", refused)
+    store(folder, NEW)
+    assert {name for name in _there(folder) if name.startswith(".grader-")} == {".grader-abcdefgh.part"}
+
+
+def test_what_is_not_to_be_replaced_stays(folder: Path) -> None:
+    with pytest.raises(FileExistsError):
+        store(folder, {"d.md": b"new", "a.md": b"new"}, replace=False)
+    assert _there(folder) == OLD
+
+
+@pytest.fixture(scope="module")
+def desk(tmp_path_factory: pytest.TempPathFactory) -> Desk:
+    return prepare(tmp_path_factory.mktemp("desk"), ["publish"])
+
+
+@pytest.mark.parametrize(
+    ("sent", "moment"), [(signal.SIGKILL, "working"), (signal.SIGTERM, "working"), (signal.SIGKILL, "writing")]
+)
+def test_a_run_that_is_ended_leaves_whole_documents_and_no_process(
+    desk: Desk, sent: signal.Signals, moment: Moment
+) -> None:
+    """`python -m tests.validation.kills` does so at many moments and in other ways."""
+    assert kill_once(desk, "publish", 2, sent, moment) == []
+
+
+def test_two_runs_into_one_folder_leave_all_of_one(desk: Desk) -> None:
+    assert pair_once(desk, "publish", 1, 0) == []
