@@ -266,7 +266,9 @@ class StepForm(Form):
     round: Round | None = None
     row: OneRow | None = None
     part_round: WorkText | None = None
-    repeat: Annotated[tuple[StepForm, ...], Field(min_length=1)] | None = None
+    repeat: (
+        Annotated[tuple[Annotated[StepForm, AfterValidator(shape_checks.repeated)], ...], Field(min_length=1)] | None
+    ) = None
     pick_up: Annotated[tuple[Edges, ...], Field(min_length=1)] | None = None
     arrange: Arrangement | None = None
     bind_off: CountOrAll | None = None

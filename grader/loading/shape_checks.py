@@ -169,10 +169,25 @@ def check_step(form: StepForm) -> StepForm:
     if form.by is not None and WAYS[form.by].step != form.kind:
         mend = f"use {', '.join(name for name, way in WAYS.items() if way.step == form.kind)}"
         raise Misfit(f"{form.by!r} is no way to {form.kind.replace('_', ' ')}", mend, key="by")
+    for other in form.setups.values():
+        own = "" if isinstance(other, str) else next((key for key in WORKS if other.has(key)), "")
+        if own and own.rstrip("s") != form.kind.rstrip("s"):  # rounds may stand for a round
+            told = f"this step is no {own} in the other setups"
+            raise Misfit(told, "work the same kind of step in all setups, or say what differs", key="setups")
     if form.kind == "open" and len(form.open) != 2:
         raise Misfit("the waste yarn leaves stitches at two sides", 'write open: {back: "{heel}", sole: "{heel - 1}"}')
     if form.kind == "arrange" and not form.arrange and not form.regions:
         raise Misfit("this arranges nothing", "write arrange: halves, or give the regions", key="arrange")
+    return form
+
+
+def repeated(form: StepForm) -> StepForm:
+    """A step inside a repeat: rounds, so often."""
+    if form.kind not in ("round", "rounds"):
+        told = "words" if form.kind == "note" else form.kind
+        raise Misfit(f"a repeat holds rounds, and no {told}", "write it before or after the repeat", key=told)
+    if form.has("until"):
+        raise Misfit("rounds inside a repeat say how often they are worked", "write times:", key="until")
     return form
 
 

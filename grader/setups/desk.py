@@ -16,6 +16,7 @@ from grader.notation.counting import fill
 from grader.notation.tree import Arrange, Line, Round, Statement
 from grader.setups.hands import Hands
 from grader.setups.holding import Setup
+from grader.setups.plain_lines import fault_in
 from grader.vocabulary.budget import allowed, too_much
 from grader.vocabulary.findings import Ledger, Severity, Span
 from grader.vocabulary.formulas import Formula, FormulaError, read_formula
@@ -181,7 +182,11 @@ class Desk:
                 written.span,
                 line=written.text,
             )
-        return statement.parts[0].line
+        line = statement.parts[0].line
+        message, mend = fault_in(line)
+        if message:
+            raise self.refuse("notation", message, written.span, line=written.text, mend=mend)
+        return line
 
     def printed(self, statement: Statement, kind: str, span: Span, **details: Any) -> PrintedLine:
         """A statement as the knitter reads it."""

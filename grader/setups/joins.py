@@ -1,4 +1,4 @@
-"""Writing out where the work changes shape: cast on, pick up, move the start, arrange, and the endings."""
+"""Writing out where the work changes shape: cast on, pick up, move the start, arrange."""
 
 from __future__ import annotations
 
@@ -8,10 +8,7 @@ from grader.models.instructions import Regions
 from grader.models.pattern import PickUpPart, Step, Written
 from grader.notation.counting import MisfitError, is_flexible, leaves, repeat_of, resolve, takes
 from grader.notation.tree import (
-    BindOff,
     CastOn,
-    Gather,
-    Graft,
     Item,
     Line,
     Mark,
@@ -25,7 +22,6 @@ from grader.notation.tree import (
 )
 from grader.setups.desk import REARRANGE, Desk
 from grader.setups.holding import (
-    OFF_THE_CIRCULAR,
     ON_DOUBLE_POINTED,
     ONTO_THE_LAST,
     SET_OF_5,
@@ -34,7 +30,7 @@ from grader.setups.holding import (
 )
 from grader.setups.panels import fabric_of, part_line
 from grader.setups.rounds import Key
-from grader.vocabulary.findings import Severity
+from grader.vocabulary.findings import Severity, Span
 from grader.vocabulary.techniques import WAYS
 from grader.vocabulary.wording import TERMS, joined
 
@@ -65,10 +61,10 @@ def write_cast_on(desk: Desk, step: Step, key: Key, following: Step | None) -> N
     shown = () if hands.setup.marker else hands.needles
     note = ON_DOUBLE_POINTED if hands.waiting else ""
     line = desk.printed(CastOn(count, shown, True, hands.setup.marker), "cast_on", step.span, regions=hands.regions)
-    desk.put((*key, 0), (line,), _with_way(desk, step), stated=count, note=note)
+    desk.put((*key, 0), (line,), with_way(desk, step), stated=count, note=note)
 
 
-def _with_way(desk: Desk, step: Step) -> Step:
+def with_way(desk: Desk, step: Step) -> Step:
     """The step with the name of its way to cast on or off before its own words."""
     if not step.by:
         return step
@@ -132,7 +128,7 @@ def write_pick_up(desk: Desk, step: Step, key: Key) -> None:
     start = _start_of(desk, step, regions)
     before = hands.spans()
     kept = next((region for region, edge, _ in stretches if region and any(region == name for name, _ in regions)), "")
-    statement, needles = _picked(desk, stretches, kept, made)
+    statement, needles = _picked(desk, stretches, kept, made, step.span)
     edges = tuple(edge for _, edge, _ in stretches if edge)
     fabric = fabric_of((part.region, part.line) for part in step.parts if part.line)
     line = desk.printed(statement, "pick_up", step.span, regions=before, edges=edges, stated=made, fabric=fabric)
@@ -182,7 +178,7 @@ def _part_of(desk: Desk, part: PickUpPart, step: Step) -> tuple[str, str, tuple[
 Stretches = list[tuple[str, str, tuple[Item, ...]]]
 
 
-def _picked(desk: Desk, stretches: Stretches, kept: str, made: int) -> tuple[Round, tuple[int, ...]]:
+def _picked(desk: Desk, stretches: Stretches, kept: str, made: int, span: Span) -> tuple[Round, tuple[int, ...]]:
     """The pick-up as printed in this setup, and the needles after it."""
     setup = desk.hands.setup
     items = tuple(item for _, _, each in stretches for item in each)
@@ -194,6 +190,9 @@ def _picked(desk: Desk, stretches: Stretches, kept: str, made: int) -> tuple[Rou
     first = sum(leaves(item) for item in heel + left)
     last = sum(leaves(item) for item in right)
     held = desk.hands.needles[1:]
+    if not held:
+        message = "all stitches are on one needle: what was worked to and fro must have one of its own"
+        raise desk.refuse("needles", message, span, mend="leave the other region on hold first")
     numbers = tuple(range(2, 2 + len(held)))
     returning = setup.needles == 2
     parts = (
@@ -295,8 +294,9 @@ def write_part_round(desk: Desk, step: Step, key: Key) -> None:
         raise desk.refuse("notation", "a part of a round says how many stitches it works", work.whole.span)
     forward = sum(takes(item) for item in line.items)
     before = desk.hands.spans()
-    if forward > desk.hands.total:
-        raise desk.refuse("misfit", f"asks for {forward} sts where there are {desk.hands.total}", step.span)
+    if forward >= desk.hands.total:
+        message = f"a part of a round works fewer than its {desk.hands.total} sts, not {forward}"
+        raise desk.refuse("misfit", message, step.span, expected=f"under {desk.hands.total}", found=str(forward))
     printed = desk.printed(Round((Part(line),)), "part_round", step.span, regions=before)
     desk.hands.move_start(forward)
     desk.put((*key, 0), (printed,), step)
@@ -324,66 +324,3 @@ def write_arrange(desk: Desk, step: Step, key: Key) -> None:
         desk.rearrange((*key, 0), step.span, before)
     if step.check:
         desk.put_words((*key, 1), check=[step.check])
-
-
-def write_graft(desk: Desk, step: Step, key: Key) -> None:
-    """`graft`: bring the yarn to a side, take each region onto one needle, and graft them."""
-    hands = desk.hands
-    front, back = (hands.count_of(name) for name in step.pair)
-    if front != back or not front:
-        raise desk.refuse(
-            "graft", f"{front} sts can't be grafted to {back}", step.span, expected=str(front), found=str(back)
-        )
-    if hands.setup.marker:
-        hands.change_to(SET_OF_5)
-        desk.arrange((*key, -3), "Change to double-pointed needles", step.span, OFF_THE_CIRCULAR)
-    if len(hands.spans()) > 2:
-        _to_the_side(desk, step, (*key, -2))
-    two = tuple(count for _, count in hands.spans())
-    if hands.needles != two:
-        hands.needles = two
-        names = joined([f"the {name} sts" for name, _ in hands.spans()])
-        desk.arrange((*key, -1), f"Slip {names} onto one needle each", step.span)
-    line = desk.printed(Graft(front, back), "graft", step.span, regions=hands.spans())
-    hands.regions, hands.needles = (), ()
-    desk.put((*key, 0), (line,), step)
-
-
-def _to_the_side(desk: Desk, step: Step, key: Key) -> None:
-    hands = desk.hands
-    before, forward = hands.spans(), hands.spans()[0][1]
-    line = desk.printed(
-        Round((Part(Line((Op("k", forward, remark="to the side of the toe"),))),)),
-        "part_round",
-        step.span,
-        regions=before,
-    )
-    hands.move_start(forward)
-    desk.put(key, (line,), replace(step, say=None, why=None, check=None), note=ONTO_THE_LAST)
-
-
-def write_bind_off(desk: Desk, step: Step, key: Key) -> None:
-    """`bind_off`: all stitches, or so many."""
-    count = desk.count(step.count, step.span) if step.count else None
-    if count is not None and count > desk.hands.total:
-        raise desk.refuse("misfit", f"{count} sts to bind off, {desk.hands.total} are on the needles", step.span)
-    line = desk.printed(BindOff(count), "bind_off", step.span, regions=desk.hands.spans())
-    if count is None or count == desk.hands.total:
-        desk.hands.regions, desk.hands.needles = (), ()
-    desk.put((*key, 0), (line,), _with_way(desk, step))
-
-
-def write_gather(desk: Desk, step: Step, key: Key) -> None:
-    """`gather`: draw the yarn through what is left."""
-    wanted = desk.count(step.count, step.span) if step.count else desk.hands.total
-    if wanted != desk.hands.total:
-        raise desk.refuse(
-            "gather",
-            f"{wanted} sts to gather, {desk.hands.total} are on the needles",
-            step.span,
-            expected=str(wanted),
-            found=str(desk.hands.total),
-        )
-    line = desk.printed(Gather(desk.hands.total), "gather", step.span, regions=desk.hands.spans())
-    desk.hands.regions, desk.hands.needles = (), ()
-    desk.put((*key, 0), (line,), step)

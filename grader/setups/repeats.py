@@ -48,8 +48,8 @@ def write_repeat(desk: Desk, step: Step, key: Key) -> None:
         course.change_needles()
         course.work()
         passes += 1
-        if (target is not None and (desk.hands.total - target) * (lost - target) < 0) or (
-            target is not None and desk.hands.total == lost
+        if target is not None and (
+            (desk.hands.total - target) * (lost - target) < 0 or abs(desk.hands.total - target) >= abs(lost - target)
         ):
             raise desk.refuse(
                 "until",

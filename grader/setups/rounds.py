@@ -231,10 +231,10 @@ def work_round(desk: Desk, step: Step, key: Key) -> PrintedLine:
         statement = phrase(hands, lines, resolved, pieces)
         if not hands.setup.marker:
             hands.needles = leaves_by_piece(pieces)
+        _move_start(desk, resolved)
     except (MisfitError, SplitError) as mistake:
         texts = "; ".join(f"{name}: {written.text}" for name, written in work.by_region)
         raise desk.refuse("misfit", f"{mistake} ({_counts(hands.regions)})", step.span, line=texts) from None
-    _move_start(desk, resolved)
     hands.set_counts({name: sum(each.leaves for each in stretches) for name, stretches in resolved.items()})
     told = _round_of(desk, next(iter(worked.values()))) if worked else 0
     return desk.printed(statement, "round", step.span, regions=regions, fabric=fabric, round_of=told)

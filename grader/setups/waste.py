@@ -30,10 +30,6 @@ def write_waste_yarn(desk: Desk, step: Step, key: Key) -> None:
 def write_open(desk: Desk, step: Step, key: Key) -> None:
     """`open`: take out the waste yarn when all else is done; the stitches of both its sides make a round."""
     hands = desk.hands
-    if hands.regions:
-        raise desk.refuse(
-            "open", f"{hands.total} sts are on the needles still", step.span, expected="0", found=str(hands.total)
-        )
     hands.regions, hands.start, hands.flap, hands.resting = desk.regions(step.regions), 0, None, ()
     too_few = desk.setup.marker and hands.total < desk.pattern.fewest_on_circular
     hands.change_to(SET_OF_5 if too_few else desk.setup)

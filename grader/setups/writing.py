@@ -10,6 +10,7 @@ from grader.models.instructions import Instructions, SectionLines
 from grader.models.pattern import Pattern, Section, Step
 from grader.setups.colours import say_change, take_in_hand
 from grader.setups.desk import Desk, Unwritable
+from grader.setups.endings import write_bind_off, write_gather, write_graft
 from grader.setups.hands import Hands
 from grader.setups.heels import write_rejoin, write_rest, write_rows
 from grader.setups.holding import SETUPS
@@ -17,10 +18,7 @@ from grader.setups.joins import (
     TooSmall,
     refuse_if_too_small,
     write_arrange,
-    write_bind_off,
     write_cast_on,
-    write_gather,
-    write_graft,
     write_part_round,
     write_pick_up,
 )
@@ -106,6 +104,7 @@ def _write_section(desk: Desk, section: Section, number: int) -> None:
         if not desk.holds(step.when):
             continue
         key = (number, place)
+        _check_live(desk, step)
         before = len(desk.blocks)
         yarn = take_in_hand(desk, step)
         if step.kind == "cast_on":
@@ -129,6 +128,19 @@ def _within_budget(desk: Desk, step: Step, before: int) -> None:
     told = sum(len(block.lines) * block.times for block in desk.blocks[before:])
     desk.hands.told += told
     desk.afford("rounds", desk.hands.told, step.span)
+
+
+def _check_live(desk: Desk, step: Step) -> None:
+    """What is cast on or taken up is the first of its sock; all else works stitches that are there."""
+    total = desk.hands.total
+    if step.kind in ("cast_on", "open"):
+        if total:
+            message = f"{total} sts are on the needles still"
+            mend = "cast off, graft or gather them first"
+            raise desk.refuse(step.kind, message, step.span, expected="0", found=str(total), mend=mend)
+    elif step.kind != "note" and not total:
+        message = "there are no stitches on the needles"
+        raise desk.refuse("no-stitches", message, step.span, mend="cast on first, or delete the step")
 
 
 def _own_words(desk: Desk, step: Step, before: int) -> None:

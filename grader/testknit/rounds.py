@@ -11,7 +11,7 @@ from grader.models.instructions import Regions
 from grader.models.record import Runs, Shaping
 from grader.notation.tree import Group, Item, Line, Mark, Part, Repeat, Round, Run
 from grader.testknit.needles import Needles, Outcome
-from grader.testknit.rows import close_piece, leave_piece
+from grader.testknit.rows import check_no_picks, close_piece, leave_piece
 from grader.testknit.usual import past_the_start
 from grader.testknit.walking import Marks, Stuck, Walked, add_run, afford, walk
 from grader.vocabulary.budget import allowed
@@ -43,6 +43,8 @@ def work_round(needles: Needles, statement: Round, regions: Regions) -> Outcome:
         walks: list[Walked] = [walked]
     else:
         walks = _by_needles(needles, statement.parts)
+    for walked in walks:
+        check_no_picks(walked)
     return _outcome(before, needles, walks, regions)
 
 
@@ -144,6 +146,8 @@ def work_part_round(needles: Needles, statement: Round) -> Outcome:
     if course.made != course.used:
         used, made = str(course.used), str(course.made)
         raise Stuck("misfit", "a part of a round only moves the start; shape in whole rounds", used, made)
+    for walked in course.walks:
+        check_no_picks(walked)
     needles.rotate(course.made % needles.total if needles.total else 0)
     needles.turned = any(walked.turned for walked in course.walks)
     return _outcome(before, needles, course.walks, ())

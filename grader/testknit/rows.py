@@ -35,6 +35,7 @@ def work_row(needles: Needles, statement: Round, side: str, over: str) -> Outcom
             edge.chains += 1
         else:
             edge.plain += 1
+    check_no_picks(walked)
     if walked.loops == 0:
         raise Stuck("slipped", "the whole row is slipped and no yarn is worked")
     _check_passed(walked, start)
@@ -69,6 +70,12 @@ def _check_passed(walked: Walked, start: int) -> None:
             raise Stuck("gap", "the row goes past a gap without closing it by a decrease")
 
 
+def check_no_picks(walked: Walked) -> None:
+    """Rows, rounds and parts of rounds work stitches that are there; an edge is picked up in a line of its own."""
+    if walked.picks:
+        raise Stuck("edge", "stitches are picked up where no piece is done with")
+
+
 def leave_piece(needles: Needles) -> None:
     """A round over stitches worked to and fro: it must leave no gap, and no edge to be picked up."""
     piece = needles.piece
@@ -87,6 +94,8 @@ def close_piece(needles: Needles, piece: Piece | None, picks: list[tuple[str, in
         raise Stuck("gap", f"{piece.open_gaps} gaps of the {piece.name} are still open", "0", str(piece.open_gaps))
     if (piece.next_side, piece.yarn) not in (("RS", 0), ("WS", piece.count)):
         raise Stuck("side", "the pick-up needs the yarn at the start of a right-side row, or at the end of one")
+    if not picks:
+        raise Stuck("edge", f"nothing is picked up along the edges of the {piece.name}", "two edges", "none")
     given = [edge for edge, _, _ in picks]
     order = ["left", "right"]
     left, right = piece.edges["left"].chains, piece.edges["right"].chains
