@@ -24,6 +24,7 @@ from grader.vocabulary.bodies import Body
 from grader.vocabulary.budget import allowed, too_much
 from grader.vocabulary.findings import Finding
 from grader.vocabulary.size_charts import read_chart
+from grader.yarn_use import yarn_for_pair
 
 Progress = Callable[[str, int, int], None]
 
@@ -160,9 +161,17 @@ def check(pattern: Pattern, wanted: Wanted = Wanted(), progress: Progress = _sil
         if sock is not None:
             socks.append(sock)
             work += sum(record.worked for record in sock.records)
-    runs = (Run(sock.graded, record) for sock in socks for record in sock.records)
+    runs = (Run(sock.graded, record, _yarn_of(pattern, sock)) for sock in socks for record in sock.records)
     findings.extend(inspect(pattern, [run for run in runs if run.record.complete]))
     return Checked(pattern, sizes, tuple(socks), tuple(_distinct(findings)))
+
+
+def _yarn_of(pattern: Pattern, sock: Sock) -> tuple[float, float] | None:
+    """What a pair takes, in metres and grams, where a sample of that size is to be compared with it."""
+    if not any(sample.size == sock.graded.body.name and sample.yarn for sample in pattern.samples):
+        return None
+    use = yarn_for_pair(pattern, sock.record)
+    return use.metres_pair, use.grams_pair
 
 
 def work_one(

@@ -40,7 +40,6 @@ from grader.vocabulary.budget import raised
 
 if TYPE_CHECKING:
     from grader.pipeline import Checked
-    from grader.reporting.samples import Log
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -148,21 +147,16 @@ def _check(arguments: argparse.Namespace, console: Console) -> int:
 
 def _sample(checked: Checked) -> str:
     """The log of every size, from the first setup that holds it."""
-    from grader.inspection.samples import counts_in, stitches_in
+    from grader.inspection.samples import log_of
     from grader.reporting import print_sample
+    from grader.yarn_use import yarn_for_pair
 
-    logs: dict[int, Log] = {}
-    for sock in checked.socks:
-        sections = tuple(
-            (
-                each.name,
-                max((counts_in(record, each.name) for record in sock.records), key=len),
-                max((stitches_in(record, each.name) for record in sock.records), key=len),
-            )
-            for each in sock.instructions.sections
-        )
-        logs.setdefault(sock.graded.index, (sock.graded, sections))
-    return print_sample(logs.values())
+    first = {sock.graded.index: sock for sock in reversed(checked.socks)}
+    logs = []
+    for _, sock in sorted(first.items()):
+        use = yarn_for_pair(checked.pattern, sock.record)
+        logs.append(log_of(checked.pattern, sock.graded, sock.records, (use.metres_pair, use.grams_pair)))
+    return print_sample(logs)
 
 
 def _sizes(arguments: argparse.Namespace, console: Console) -> int:

@@ -26,10 +26,11 @@ from grader.vocabulary.findings import Finding, Ledger
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """One sock knitted through: its numbers and its record."""
+    """One sock knitted through: its numbers, its record, and what a pair like it takes, metres and grams, if known."""
 
     graded: Graded
     record: Record
+    yarn: tuple[float, float] | None = None
 
 
 def inspect(pattern: Pattern, runs: Iterable[Run]) -> list[Finding]:
@@ -52,7 +53,7 @@ def inspect(pattern: Pattern, runs: Iterable[Run]) -> list[Finding]:
         check_measures(pattern, run.graded, run.record, ledger)
         check_proportions(pattern, run.graded, run.record, ledger)
         check_claims(pattern, run.graded, run.record, ledger)
-        check_samples(pattern, run.graded, run.record, ledger)
+        check_samples(pattern, run.graded, run.record, run.yarn, ledger)
     by_size: dict[tuple[str, str], list[Record]] = {}
     for run in runs:
         by_size.setdefault((run.record.size, run.record.sock), []).append(run.record)

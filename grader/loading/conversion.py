@@ -11,11 +11,12 @@ from grader.loading.charts import charted
 from grader.loading.checks import Checks
 from grader.loading.colours import coloured, colours
 from grader.loading.counted import counts_of
-from grader.loading.file_model import CongruenceForm, FinishedForm, PatternForm, RuleForm, SampleForm, StitchPatternForm
+from grader.loading.file_model import CongruenceForm, FinishedForm, PatternForm, RuleForm, StitchPatternForm
 from grader.loading.misfits import Misfit
 from grader.loading.naked import check_reason
 from grader.loading.prose import words, written
 from grader.loading.repeats import check_repeats, define_names, own_gauge
+from grader.loading.samples import samples
 from grader.loading.steps import check_pair, line, rows_work, section
 from grader.loading.tree import Node
 from grader.loading.units import UNITS, suits, usual_unit, wanted_by, wrong_unit
@@ -27,7 +28,6 @@ from grader.models.pattern import (
     Gauge,
     Pattern,
     Rule,
-    Sample,
     StitchPattern,
     Written,
     Yarn,
@@ -77,7 +77,7 @@ def convert(form: PatternForm, root: Node, checks: Checks, bodies: tuple[Body, .
         stitch_patterns=patterns,
         sections=sections,
         finished=tuple(_finished(name, each, root, form, checks) for name, each in form.finished.items()),
-        samples=_samples(form, root, checks, bodies),
+        samples=samples(form, root, checks, bodies),
         notions=_notes(form.notions, root.child("notions"), checks, "counted"),
         notes=_notes(form.notes, root.child("notes"), checks, "all"),
         file=root.source.file,
@@ -293,41 +293,6 @@ def _finished(name: str, form: FinishedForm, root: Node, whole: PatternForm, che
     for each, place in (*around, *along):
         checks.named("unknown-section", "section", each, checks.sections, place.at())
     return FinishedRule(name, form.is_, form.around or "", form.along or (), form.plus, key.span)
-
-
-def _samples(form: PatternForm, root: Node, checks: Checks, bodies: tuple[Body, ...]) -> tuple[Sample, ...]:
-    if form.sample is None:
-        return ()
-    several = form.sample if isinstance(form.sample, tuple) else (form.sample,)
-    return tuple(
-        _sample(each, _sub(root, "sample").child(number) or _sub(root, "sample"), checks, bodies)
-        for number, each in enumerate(several)
-    )
-
-
-def _sample(form: SampleForm, node: Node, checks: Checks, bodies: tuple[Body, ...]) -> Sample:
-    if not checks.lenient:
-        checks.named("unknown-size", "size", form.size, [body.name for body in bodies], _sub(node, "size").at())
-    numbers = []
-    for name, figure in form.numbers.items():
-        span = (_sub(node, "numbers").key(name) or node).span
-        if checks.named("unknown-name", "number", name, checks.declared, span):
-            known = checks.first.get(name)
-            if known is not None and figure.dims != known.dims and not (figure.is_plain and known.is_count):
-                message = f"{name!r} is {known.unit_name}, but its sample is {figure.unit_name}"
-                checks.add("unit", message, _sub(node, "numbers", name).at(), "give it in the same unit")
-        numbers.append((name, figure.amount, span))
-    counts = []
-    for name, figures in form.counts.items():
-        span = (_sub(node, "counts").key(name) or node).span
-        checks.named("unknown-section", "section", name, checks.sections, span)
-        counts.append((name, tuple(count for run in figures for count in run), span))
-    stitches = []
-    for name, tallies in form.stitches.items():
-        span = (_sub(node, "stitches").key(name) or node).span
-        checks.named("unknown-section", "section", name, checks.sections, span)
-        stitches.append((name, tuple((stitch, sum(runs)) for stitch, runs in tallies.items()), span))
-    return Sample(form.size, tuple(numbers), tuple(counts), node.span, tuple(stitches))
 
 
 def _notes(texts: tuple[str, ...], node: Node | None, checks: Checks, typed: str) -> tuple[Written, ...]:

@@ -62,9 +62,7 @@ CountOrAll = Annotated[Formula | None, *_read_by(values.all_or_count, "a count, 
 Extent = Annotated[Formula, *_read_by(values.extent, 'a length: "{cuff_length}" or 4 cm')]
 Until = Annotated[Formula | None, *_read_by(values.until, '"{toe_end} sts", or no stitches beyond the gap')]
 Comparison = Annotated[Any, *_read_by(values.comparison, "a comparison, such as heel_rows > 30")]
-CountedLines = Annotated[
-    tuple[Counted, ...], *_read_by(counted.counted, "rounds of SECTION, or a list", type=["string", "array"])
-]
+CountedLines = Annotated[tuple[Counted, ...], *_read_by(counted.counted, "rounds of Toe", type=["string", "array"])]
 ColourWord = Annotated[str, *_read_by(options.colour, "a colour: MC, CC, or CC1 to CC9", pattern="^(MC|CC[1-9]?)$")]
 Way = Annotated[str, *_read_by(options.way, "a way to cast on or bind off", enum=list(WAYS))]
 Start = Annotated[str, *_read_by(values.start, "start of REGION, or centre of REGION")]
@@ -88,7 +86,6 @@ class GaugeForm(Form):
     rounds: Number
     per: Length
     needle: Length | None = None
-
     _checked = model_validator(mode="after")(shape_checks.check_gauge)
 
 
@@ -98,7 +95,6 @@ class OwnGaugeForm(Form):
     stitches: Rate
     rounds: Rate
     per: Length | None = None
-
     _checked = model_validator(mode="after")(repeats.check_own_gauge)
 
 
@@ -118,7 +114,6 @@ class ColourForm(Form):
     metres: Number | None = None
     per: Mass | None = None
     sections: tuple[Text, ...] = ()
-
     _checked = model_validator(mode="after")(options.check_colour)
 
 
@@ -336,6 +331,10 @@ class SampleForm(Form):
     numbers: dict[Text, Figure] = {}
     counts: dict[Text, tuple[Tally, ...]] = {}
     stitches: dict[Text, dict[Text, Tally]] = {}
+    measures: dict[Text, Length] = {}
+    yarn: dict[Text, Number] = {}
+    gauges: dict[Text, GaugeForm] = {}
+    sentences: dict[Text, tuple[Figure, ...]] = {}
 
 
 class AlterationForm(Form):

@@ -297,7 +297,9 @@ class Alteration:
 class Sample:
     """The designer's own knitted sample: figures of one size that must come out again.
 
-    `counts` are the stitches after each round and row of a section, `stitches` how many of each kind it took.
+    `counts` are the stitches after each round and row of a section, `stitches` how many of each kind it took, and
+    `sentences` the numbers that its sentences state, in the order they are read. `measures` are the sock's as knitted,
+    in cm; `yarn` is what a pair takes, metres and grams; `gauges` those of the stitch patterns.
     """
 
     size: str
@@ -305,6 +307,10 @@ class Sample:
     counts: tuple[tuple[str, tuple[int, ...], Span], ...]
     span: Span
     stitches: tuple[tuple[str, tuple[tuple[str, int], ...], Span], ...] = ()
+    measures: tuple[tuple[str, Fraction, Span], ...] = ()
+    yarn: tuple[tuple[str, Fraction, Span], ...] = ()
+    gauges: tuple[tuple[str, Gauge], ...] = ()
+    sentences: tuple[tuple[str, tuple[Fraction, ...], Span], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

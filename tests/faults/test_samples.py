@@ -1,7 +1,8 @@
-"""The stitches of a knitted sample must come out again: they tell a stitch pattern that was changed."""
+"""All that a knitted sample is on record with must come out again: numbers, measures, yarn, gauges, stitches, words."""
 
 from __future__ import annotations
 
+import re
 from functools import cache
 
 import pytest
@@ -9,6 +10,7 @@ import pytest
 from grader.inspection.samples import stitches_in
 from grader.loading import load_text
 from grader.pipeline import check
+from grader.vocabulary.findings import Finding
 from grader.vocabulary.size_charts import read_chart
 
 from .constructions import text_of
@@ -27,10 +29,14 @@ def sampled(name: str) -> str:
     return text + sample_block(check(pattern))
 
 
-def codes(text: str) -> set[str]:
+def errors(text: str) -> list[Finding]:
     pattern, findings = load_text(text, HERE, read_chart)
     assert pattern is not None, findings
-    return {finding.code for finding in check(pattern).findings if finding.is_error}
+    return [finding for finding in check(pattern).findings if finding.is_error]
+
+
+def codes(text: str) -> set[str]:
+    return {finding.code for finding in errors(text)}
 
 
 @pytest.mark.parametrize("name", ["lace", "braid", "colours"])
@@ -51,6 +57,44 @@ def test_another_stitch_pattern_is_not_the_sample(name: str, old: str, new: str)
     text = sampled(name)
     assert old in text
     assert codes(text.replace(old, new, 1)) == {"sample"}
+
+
+@pytest.mark.parametrize(
+    ("name", "old", "new", "message"),
+    [
+        ("braid", "rounds: 100 %}", "rounds: 90 %}", "gauge of motif 40 x 44 to 10 cm, now 40 x 39.6"),
+        ("lace", "metres: 420, per: 100 g", "metres: 380, per: 100 g", "grams of a pair [0-9.]+, now [0-9.]+"),
+        ("lace", "{end_tail, tail}", "{end_tail + 5 cm, tail}", "sentences of Toe state 20, now 25"),
+        ("lace", " and leave a tail of {tail, tail}.", ".", "sentences of Cuff state 80, now nothing"),
+        ("lace", "plus: heel_depth", "plus: heel_depth + 1 mm", "foot length [0-9.]+ cm, now [0-9.]+ cm"),
+    ],
+)
+def test_what_changes_no_stitch_is_not_the_sample_either(name: str, old: str, new: str, message: str) -> None:
+    text = sampled(name)
+    assert old in text
+    told = [finding.message for finding in errors(text.replace(old, new, 1)) if finding.code == "sample"]
+    assert told
+    assert all(re.search(message, each) for each in told)
+
+
+def test_a_weighing_may_lie_off_by_a_little() -> None:
+    text = sampled("lace")
+    assert codes(text.replace("metres: 420, per: 100 g", "metres: 422, per: 100 g")) == set()
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "code"),
+    [
+        ("      Leg: [18.00 cm]", "      Shin: [18.00 cm]", "unknown-section"),
+        ("{metres: ", "{miles: ", "unknown-name"),
+        ("      {leg_length: ", "      {shin_length: ", "unknown-name"),
+        ("      {motif: {stitches: 32", "      {motiv: {stitches: 32", "unknown-name"),
+    ],
+)
+def test_a_sample_of_what_is_not_there_is_told(old: str, new: str, code: str) -> None:
+    assert old in sampled("lace")
+    _, findings = load_text(sampled("lace").replace(old, new, 1), HERE, read_chart)
+    assert [finding.code for finding in findings] == [code]
 
 
 def test_the_stitches_are_those_of_the_record() -> None:
