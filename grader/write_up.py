@@ -22,8 +22,8 @@ if TYPE_CHECKING:
 BOX = "☐"
 RING = "○"
 _LONGEST_PAD = 40  # a last column of words is padded no wider than this
-_STRONG = re.compile(r"\\.|\*\*(?=\S)(?:(?!\*\*).)+?(?<=\S)\*\*|\*")
-_EMPHASIS = re.compile(r"\\.|\*\*(?=\S)(?:(?!\*\*).)+?(?<=\S)\*\*|\*(?=[^\W\d_])[^*\d]+?(?<=\S)\*(?!\w)|\*")
+_STRONG = re.compile(r"\\.|\*\*(?=\S)(?:[^*]|\*(?!\*))+?(?<=\S)\*\*|\*")
+_EMPHASIS = re.compile(r"\\.|\*\*(?=\S)(?:[^*]|\*(?!\*))+?(?<=\S)\*\*|\*(?=[^\W\d_])[^*\d]+?(?<=\S)\*(?!\w)|\*")
 _OPENING = re.compile(r"^(\s*)(?:([#>+-])|(\d+)([.)]))(?=\s)")
 _SPECIAL = re.compile(r"[\\`*_\[\]]")
 _ENTITY = re.compile(r"&(?=#?\w+;)")

@@ -163,7 +163,7 @@ def _said(finding: Finding) -> str:
 def _in_a_line(text: str) -> str:
     """A finding as it is printed, on one line."""
     return "; ".join(
-        re.sub(r"\s+found:", ", found:", line.strip()) for line in text.removeprefix("remark: ").splitlines()
+        re.sub(r"(?<!\s)\s+found:", ", found:", line.strip()) for line in text.removeprefix("remark: ").splitlines()
     )
 
 

@@ -21,12 +21,12 @@ if TYPE_CHECKING:
 LONGEST_LIST = 400  # characters of a list of counts
 WIDEST = 100  # cm that a swatch may measure
 _COUNT = re.compile(
-    r"(?P<number>\d+(?:[.,]\d+)?(?:\s+\d+/\d+|\s*[¼½¾])?)\s*(?:sts?|stitch(?:es)?|rounds?|rows?)?\s*"
-    r"(?:\bover\b|\bto\b|\bin\b|\bper\b|/|=)\s*(?P<over>.+)"
+    r"(?P<number>\d++(?:[.,]\d++)?(?:\s++\d++/\d++|\s*+[¼½¾])?)\s*+(?:sts?|stitch(?:es)?|rounds?|rows?)?\s*+"
+    r"(?:\bover\b|\bto\b|\bin\b|\bper\b|/|=)\s*+(?P<over>.+)"
 )
 _BALL = re.compile(
-    r"(?P<weight>[a-z][a-z ]*?)?[\s,]*(?P<first>\d+(?:[.,]\d+)?)\s*(?P<one>m|yd|g|oz)\s*(?:/|per|to)\s*"
-    r"(?P<second>\d+(?:[.,]\d+)?)\s*(?P<two>m|yd|g|oz)"
+    r"(?P<weight>[a-z]++(?: ++[a-z]++)*)?[\s,]*+(?P<first>\d++(?:[.,]\d++)?)\s*+(?P<one>m|yd|g|oz)\s*+(?:/|per|to)"
+    r"\s*+(?P<second>\d++(?:[.,]\d++)?)\s*+(?P<two>m|yd|g|oz)"
 )
 _TO_METRES = {"m": Fraction(1), "yd": METRES_PER_YARD}
 _TO_GRAMS = {"g": Fraction(1), "oz": GRAMS_PER_OUNCE}

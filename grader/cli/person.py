@@ -15,13 +15,13 @@ from grader.vocabulary.foot_measures import LIMITS, WORDS
 from grader.vocabulary.lengths import print_length
 
 _SHOE = re.compile(
-    r"\s*(EU|UK|US|MP|Mondopoint)\b[\s,]*(?:(women|woman|men|man|child|children|kids)(?:'s)?\b)?[\s,]*"
-    r"(\d{1,3}(?:[.,]\d)?|\d{0,3}½)\s*",
+    r"\s*+(EU|UK|US|MP|Mondopoint)\b[\s,]*+(?:(women|woman|men|man|child|children|kids)(?:'s)?\b)?[\s,]*+"
+    r"(\d{1,3}(?:[.,]\d)?|\d{0,3}½)\s*+",
     re.IGNORECASE,
 )
 _WEARERS = {"woman": "women", "man": "men", "children": "child", "kids": "child"}
 _SHOE_LIKE = "write it like 'EU 39', 'UK 6' or 'US women 8'"
-_AGE = re.compile(r"\s*(\d{1,2}(?:[.,]\d{1,2})?)\s*(?:years?|y)?\s*", re.IGNORECASE)
+_AGE = re.compile(r"\s*+(\d{1,2}(?:[.,]\d{1,2})?)\s*+(?:years?|y)?\s*+", re.IGNORECASE)
 _AGREES = Fraction(1, 2)  # cm by which a measured foot may miss its shoe size or age: half a size and a bit
 _CHILDREN = "a survey of 3898 children (University of Michigan, 1977)"
 _BABIES = f"two knitters' write-ups of socks for babies, and from two years on {_CHILDREN}"

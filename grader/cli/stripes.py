@@ -22,12 +22,15 @@ if TYPE_CHECKING:
 MOST_STRIPES, MOST_COLOURS, LONGEST_COLOUR, LONGEST_REPEAT = 40, 8, 20, 600
 SHORTEST, LONGEST = Fraction(1, 20), 1000  # metres of a stripe
 MOST_ROUNDS, WIDEST_SWATCH = 200, 400
-_AMOUNT = re.compile(r"\s*(\d+(?:[.,]\d+)?(?:\s+\d+/\d+)?|\d+/\d+|\d*\s*[¼½¾⅛⅜⅝⅞])\s*([a-z\"]*)\s*", re.IGNORECASE)
-_STRIPE = re.compile(rf"{_AMOUNT.pattern}(?:\s(?:of\s+)?(.+))?", re.IGNORECASE)
-_DECIMAL_COMMA = re.compile(r"((?:^|[,;\n])\s*\d+),(\d+)(?=\s*[a-z])", re.IGNORECASE)  # that of "4,5m red"
+_AMOUNT = r"\s*+(\d++/\d++|\d*+\s*+[¼½¾⅛⅜⅝⅞]|\d++(?:[.,]\d++)?(?:\s++\d++/\d++)?)\s*+([a-z\"]*+)"  # 4.5m, 8 1/2 in
+_ONE_AMOUNT = re.compile(rf"{_AMOUNT}\s*+", re.IGNORECASE)
+_STRIPE = re.compile(rf"{_AMOUNT}(?:\s++(?:of\s++)?(.+)|\s*+)", re.IGNORECASE)
+_DECIMAL_COMMA = re.compile(  # that of "4,5m red"
+    r"((?:^|[,;\n])[^\S\n]*+\d++),(\d++)(?=[^\S\n]*+[a-z])", re.IGNORECASE
+)
 _YARDS = ("yd", "yds", "yard", "yards")
 _METRES = ("metre", "metres", "meter", "meters")
-_ROUNDS = re.compile(r"\s*(\d+(?:[.,]\d+)?)\s*(?:rounds?|rnds?|rows?)?\s+(.+)", re.IGNORECASE)
+_ROUNDS = re.compile(r"\s*+(\d++(?:[.,]\d++)?)(?:\s*+(?:rounds?|rnds?|rows?))?\s++(.+)", re.IGNORECASE)
 LIKE = 'write it like "4m blue, 2m cream"'
 LIKE_ROUNDS = 'write it like "6 blue, 3 cream"'
 
@@ -52,7 +55,7 @@ def stripes_options(command: argparse.ArgumentParser) -> None:
 
 def yarn_length(text: str, what: str) -> Fraction:
     """A length of yarn in metres from "4m", "4 1/2 yd", "350cm", "12in"; a bare number is refused, but for 0."""
-    match = _AMOUNT.fullmatch(text) if len(text) <= LONGEST_VALUE else None
+    match = _ONE_AMOUNT.fullmatch(text) if len(text) <= LONGEST_VALUE else None
     if match is None:
         raise UsageError(f"{what}: {text[:LONGEST_VALUE]!r} is no length of yarn; write it like 4m, 350cm or 4.5yd")
     unit = match[2].lower()

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 _YARD = float(METRES_PER_YARD)
 _METRES = {"m": 1.0, "yd": _YARD, "yds": _YARD, "yards": _YARD, "metres": 1.0}
 _GRAMS = {"g": 1.0, "oz": float(GRAMS_PER_OUNCE), "grams": 1.0}
-_COUNT = re.compile(r"\s*(\d{1,3})\s*[x×*]\s*(.*)")
+_COUNT = re.compile(r"\s*+(\d{1,3})\s*+[x×*]\s*+(.*)")
 _AMOUNT = re.compile(r"\s*(\d{1,5}(?:[.,]\d{1,3})?)\s*([a-z]+)\s*", re.IGNORECASE)
 MOST_METRES, MOST_GRAMS = 5000, 1000
 LIKE = "write it like 50g/210m, 2x50g/210m or 1.75oz/230yd"

@@ -35,8 +35,8 @@ _SAME = {  # other words for a column, as they stand in heads of lists
 _COLUMN = {other: name for name, others in _SAME.items() for other in (name.replace("_", " "), *others)}
 _LENGTHS = frozenset({"foot", "length", "leg", "calf", "ankle", "knee_height", "heel", "instep"})
 _UNITS = r"cm|mm|inches|inch|in|\"|EU|UK"
-_HEAD = re.compile(  # "foot (cm)", "foot [in]", "foot, cm", "foot in cm", "shoe (EU)"
-    rf"(.*?)(?:[\s,]*[(\[]\s*({_UNITS})\s*[)\]]|[\s,]+(?:in\s+)?({_UNITS}))?\s*", re.IGNORECASE
+_UNIT_AT_END = re.compile(  # "foot (cm)", "foot [in]", "foot, cm", "foot in cm", "shoe (EU)"
+    rf"[(\[] ?({_UNITS}) ?[)\]]\Z|(?<=[ ,])(?:in )?({_UNITS})\Z", re.IGNORECASE
 )
 _BARE = re.compile(r"\d+(?:[.,]\d+)?(?:\s+\d+/\d+)?\s*[¼½¾⅛⅜⅝⅞]?|\d+/\d+|[¼½¾⅛⅜⅝⅞]")
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f]")
@@ -165,9 +165,10 @@ def _column(head: str) -> tuple[str, str]:
     """A head's column ("" if there is none such) and its unit: "Foot length (cm)" is length in cm."""
     if len(head) > LONGEST_CELL:
         return "", ""
-    match = _HEAD.fullmatch(" ".join(head.split()))
-    words, *units = match.groups() if match else (head, None, None)
-    unit = next((each for each in units if each), "")
+    words, unit = " ".join(head.split()), ""
+    match = _UNIT_AT_END.search(words)
+    if match:
+        words, unit = words[: match.start()].rstrip(" ,"), match[1] or match[2]
     return _COLUMN.get(re.sub(r"[\s_./:-]+", " ", words).strip().lower(), ""), {'"': "in"}.get(unit, unit)
 
 

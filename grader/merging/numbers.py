@@ -13,9 +13,9 @@ from dataclasses import dataclass, field
 DASH = "–"
 ABSENT = ""  # a size that does not have the text; unlike a size that has it and works none, it may share a letter
 LONGEST_BRACKET = 8
-_DUAL = r"\d+(?:\.\d+)? cm / (?:\d+[¼½¾]?|[¼½¾]) in\b"  # one length in both units
+_IN_INCHES = r" cm / (?:\d+[¼½¾]?|[¼½¾]) in\b"  # what follows in one length in both units
 _NUMBER = re.compile(r"\d+(?:\.\d+)?[¼½¾]?|[¼½¾]")
-_NUMBER_OR_DUAL = re.compile(f"{_DUAL}|{_NUMBER.pattern}")
+_NUMBER_OR_DUAL = re.compile(rf"\d+(?:\.\d+)?(?:{_IN_INCHES}|[¼½¾])?|[¼½¾]")
 _LETTERS = "ABCDEFGHJLNQRTUVWXYZ"  # no I or O (read as 1 and 0), no K, P, M or S (abbreviations)
 _OF_SIZES = re.compile(r"[A-Z]+")
 _ONE = re.compile(r"\b(st|round|row|stitch|time|chain)\b(?!s)")

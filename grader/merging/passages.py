@@ -28,7 +28,7 @@ _LABELS = {
 }
 
 
-_FABRIC = re.compile(r"([A-Za-z_]\w*)(?: ?\([^)]*\))?")
+_FABRIC = re.compile(r"([A-Za-z_]\w*)(?: ?\([^()]*\))?")
 _ROUNDS = re.compile(r"Rounds? (?P<first>\d+)(?: (?:and|to) (?P<last>\d+))?|Next (?:(?P<count>\d+) )?rounds?")
 _PAIR = 2
 _NUMBER_WORDS = {2: "two", 3: "three", 4: "four"}

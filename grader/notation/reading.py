@@ -32,7 +32,7 @@ from grader.notation.tree import (
 from grader.vocabulary.colours import colour_named
 from grader.vocabulary.stitches import MANNERS, SINGLES, stitch_named
 
-_STATED = re.compile(r"\s*\((\d+|\{[^{}]*\})\s+sts?\)\s*\.?\s*$")
+_STATED = re.compile(r"\((\d+|\{[^{}]*\})\s+sts?\)\s*+\.?\s*+$")
 _RUNS = {"k": "k", "knit": "k", "p": "p", "purl": "p", "patt": "patt", "work": "patt"}
 _TIMES_WORDS = {"once": 1, "twice": 2}
 DEEPEST = 12  # brackets and repeats within one another

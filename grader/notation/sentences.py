@@ -22,11 +22,11 @@ from grader.notation.tree import (
     WasteYarn,
 )
 
-_BOLD = re.compile(r"\*(?![^{}]*\})")  # a star within braces multiplies
-_N = r"(\d+|\{[^{}]*\})"
+_BOLD = re.compile(r"(\{[^{}]*\})|\*")  # a star within braces multiplies
+_N = r"(?<!\d)(\d+|\{[^{}]*\})"
 _EACH = re.compile(rf"{_N} sts? on each of {_N} needles", re.I)
 _ONE = re.compile(rf"(?:all )?{_N} sts? on one needle", re.I)
-_LIST = re.compile(rf"{_N}((?:, {_N})*) and {_N} sts? on needles 1(?: to \d+|(?:, \d+)* and \d+)", re.I)
+_END_OF_LIST = re.compile(r" and (\d+) sts? on needles 1(?: to \d|, \d| and \d)", re.I)
 _CAST_ON = re.compile(rf"cast on {_N} (?:sts?|stitches)\b(.*)", re.I | re.S)
 _BIND_OFF = re.compile(rf"(?:cast|bind) off (all|{_N})(?: (?:the )?(?:remaining )?sts?)?\.?", re.I)
 _GRAFTS = (
@@ -64,9 +64,10 @@ def read_distribution(text: str) -> tuple[int, ...]:
     each = _EACH.search(text)
     if each and each[1].isdigit() and each[2].isdigit():
         return (int(each[1]),) * int(each[2]) if int(each[2]) <= MOST_NEEDLES else ()
-    listed = _LIST.search(text)
-    if listed:
-        numbers = re.findall(r"\d+", listed[0].split(" st")[0])
+    end = _END_OF_LIST.search(text)
+    if end:
+        before = text[: end.start()]
+        numbers = [*re.findall(r"\d+", before[len(before.rstrip("0123456789, ")) :]), end[1]]
         return tuple(int(number) for number in numbers) if len(numbers) <= MOST_NEEDLES else ()
     one = _ONE.search(text)
     return (int(one[1]),) if one and one[1].isdigit() else ()
@@ -186,7 +187,7 @@ _READERS: tuple[tuple[str, Callable[[str], Statement | None]], ...] = (
 
 def read_sentence(text: str) -> Statement | None:
     """The statement a sentence makes, or None where the text is a line of stitches (or nothing we know)."""
-    plain = " ".join(_BOLD.sub("", text).replace("\u00a0", " ").split()).strip()
+    plain = " ".join(_BOLD.sub(r"\1", text).replace("\u00a0", " ").split()).strip()
     lower = plain.lower()
     for opening, reader in _READERS:
         if lower.startswith(opening) or (

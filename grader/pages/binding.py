@@ -9,8 +9,8 @@ from grader.pages.typefaces import NO_BREAK
 
 _UNITS = r"(?:sts?|cm|mm|km|m|g|kg|in|inch(?:es)?|yd|yards?|metres?|meters?|balls?|rounds?|rnds?|rows?|times|%|°)"
 _FRACTIONS = "½¼¾⅛⅜⅝⅞⅓⅔"
-_NUMBER = rf"(?:[+−–-]?\d[\d.]*(?: ?\d+/\d+)?[{_FRACTIONS}]?|[{_FRACTIONS}])"
-_TOKEN = rf"(?:{_NUMBER}|[–—-]|\d?X{{0,4}}[SML]|\d+XS)(?: ?{_UNITS}(?!\w))?"
+_NUMBER = rf"(?:[+−–-]?\d[\d.]*(?: \d+/\d+)?[{_FRACTIONS}]?|[{_FRACTIONS}])"
+_TOKEN = rf"(?:{_NUMBER}|[–—-]|\d?X{{0,4}}[SML]|\d{{2,9}}XS)(?: ?{_UNITS}(?!\w))?"
 _BRACKET = re.compile(rf"(?:(?<=[\w{_FRACTIONS}–—%]) )?[(\[]{_TOKEN}(?:[,;:/] ?{_TOKEN})*[)\]](?: (?={_UNITS}(?!\w)))?")
 _SPACES = re.compile(
     rf"(?<=[\d{_FRACTIONS}]) (?={_UNITS}(?!\w))"  # 64 sts, 10 cm

@@ -16,7 +16,7 @@ from grader.pages.typefaces import BOLD, NO_BREAK, REGULAR, SOFT_HYPHEN, width
 _FOUND = re.compile(
     r"(?:(?<=[^\W\d_])|^)(\d*[1-9]\d+(?:\.\d+)?[½¼¾]?|[4-9](?:\.\d+)?[½¼¾]?)(?=\u00a0(?![×x])|[,.;:]?$)"
 )
-_NUMBER = re.compile(r"(?<![^\W\d_]{2})(\d+(?:[.,]\d+)?[½¼¾⅛⅜⅝⅞]?)(?![^\W_])")
+_NUMBER = re.compile(r"(?<!\d)(?<![^\W\d_]{2})(\d+(?:[.,]\d+)?[½¼¾⅛⅜⅝⅞]?)(?![^\W_])")
 _RAGGED = 0.17  # of the measure: a line left shorter than that divides the next word
 BASELINE = 0.73  # of the leading
 

@@ -19,13 +19,13 @@ from grader.vocabulary.stitches import stitch_named
 
 _SIDES = {"heel": "back", "sole": "back", "back": "back", "instep": "front", "front": "front"}
 _START = re.compile(r"to the (start|centre|center|side) of the ([a-z][a-z _-]*)", re.I)
-_STS = re.compile(r"\bthe (?:(\d+) )?([a-z][a-z _-]*?) sts\b", re.I)
-_FROM = re.compile(r"\bthe (?:\d+ )?([a-z][a-z _-]*?) sts \(the (first|last) of the round\)", re.I)
-_HOLDS = re.compile(r"needle (\d+) holds (\d+) ([a-z][a-z _-]*?) sts\b", re.I)
+_STS = re.compile(r"\bthe (?:(\d+) )?([a-z][a-z _-]{0,70}?) sts\b", re.I)
+_FROM = re.compile(r"\bthe (?:\d+ )?([a-z][a-z _-]{0,70}?) sts \(the (first|last) of the round\)", re.I)
+_HOLDS = re.compile(r"needle (\d+) holds (\d+) ([a-z][a-z _-]{0,70}?) sts\b", re.I)
 _WAIT = re.compile(
-    r"(?:take off the markers?\. )?work the (?P<worked>[a-z][a-z _-]*?) to and fro in rows, turning at the end of each,"
-    r" on (?:needle (?P<needle>\d+)|the circular)"
-    r".*?; the (?P<held>[a-z][a-z _-]*?) sts wait on (?:needles? (?P<waits>[\d, and]+)|the cable)",
+    r"(?:take off the markers?\. )?work the (?P<worked>[a-z][a-z _-]{0,70}?) to and fro in rows, turning at the end of"
+    r" each, on (?:needle (?P<needle>\d++)|the circular)"
+    r".*?; the (?P<held>[a-z][a-z _-]{0,70}?) sts wait on (?:needles? (?P<waits>[\d, and]+)|the cable)",
     re.I,
 )
 

@@ -22,14 +22,14 @@ _FRACTIONS = "¼½¾⅛⅜⅝⅞"
 @lru_cache(maxsize=16)
 def _pattern(decimal: str, between: str, none: str, glued: tuple[str, ...]) -> re.Pattern[str]:
     """`single` is an abbreviation that a number follows without a space, `name` one that holds digits."""
-    number = rf"\d+(?:{re.escape(decimal)}\d+)?[{_FRACTIONS}]?|[{_FRACTIONS}]|{_LETTER}"
-    each = f"(?:{number}|{re.escape(none)})"
-    bracket = rf" \({each}(?:{re.escape(between)}{each})*\)"
+    number = rf"\d++(?:{re.escape(decimal)}\d++)?+[{_FRACTIONS}]?+|[{_FRACTIONS}]|{_LETTER}"
+    each = f"(?>{number})" if re.fullmatch(number, none) else f"(?>{number}|{re.escape(none)})"
+    bracket = rf" \({each}(?:{re.escape(between)}{each})*+\)"
     value = f"(?:(?:{number})(?:{bracket})?|{re.escape(none)}{bracket})"
     single = "|".join(sorted((re.escape(word) for word in glued), key=len, reverse=True)) or "(?!)"
     return re.compile(
         rf"(?<![^\W_])(?P<single>{single})\u00a0?(?P<after>{value})(?![^\W\d_])"
-        rf"|(?P<name>[^\W\d_]+\d\w*)"
+        rf"|(?P<name>(?<![^\W\d_])[^\W\d_]+\d\w*)"
         rf"|(?P<value>{value})"
     )
 

@@ -6,7 +6,7 @@ import re
 
 from grader.models.language import Language
 
-_TAKEN = r"&#?\w+;|`[^`]*`|\]\([^)]*\)|<[^>]*>"  # entities, code, addresses and tags are no prose
+_TAKEN = r"&#?\w+;|`[^`]*`|\]\([^()]*\)|<[^<>]*>"  # entities, code, addresses and tags are no prose
 
 
 def spaced(markdown: str, language: Language | None) -> str:

@@ -180,7 +180,7 @@ class Speaker:
     def _quoted(self, text: str, values: Sequence[str]) -> str | None:
         """Names in quotes, with commas and `and` between them."""
         begin, end = self.language.quotes
-        return re.sub("“([^”]*)”", lambda found: f"{begin}{self._name(found[1], values)}{end}", text).replace(
+        return re.sub("“([^“”]*)”", lambda found: f"{begin}{self._name(found[1], values)}{end}", text).replace(
             " and ", self.language.word_and
         )
 

@@ -230,4 +230,4 @@ def plural_form(rule: str) -> Callable[[list[str]], int]:
 
 def glued_words(phrases: Sequence[str]) -> set[str]:
     """The abbreviations that stand right before a number in these templates, without a space."""
-    return {found[1] for text in phrases for found in re.finditer(r"([^\W\d_]+)\{\w+\}", text)}
+    return {found[1] for text in phrases for found in re.finditer(r"(?<![^\W\d_])([^\W\d_]+)\{\w+\}", text)}

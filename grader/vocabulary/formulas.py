@@ -22,7 +22,7 @@ from functools import lru_cache
 from grader.vocabulary.budget import allowed, too_much
 from grader.vocabulary.quantities import UNIT_WORDS, Quantity, UnitError, unit_of
 
-_TOKEN = re.compile(r"\s*(?:(\d+(?:\.\d+)?)|([A-Za-z_]\w*(?:\.[A-Za-z_]\w*)*)|(.))")
+_TOKEN = re.compile(r"(\d+(?:\.\d+)?)|([A-Za-z_]\w*(?:\.[A-Za-z_]\w*)*)|(\S)")
 _FUNCTIONS = ("min", "max", "floor", "ceil", "abs")
 _DEEPEST = 40
 _DIGITS_PER_BIT = math.log10(2)
