@@ -29,7 +29,7 @@ SMALLEST, LARGEST = 5, 60  # stitches or rounds to 10 cm that a hand-knitted soc
 class LegMeasure:
     """A measure of the leg that only some patterns grade by: its name in formulas, its option, and how it is asked for.
 
-    `whose` names such legs in the plural.
+    `whose` names such legs in the plural. What is `of_all` may be told of any pattern: its leg is held against it.
     """
 
     name: str
@@ -37,6 +37,7 @@ class LegMeasure:
     help: str
     question: str
     whose: str
+    of_all: bool = False
 
 
 OF_THE_LEG = (
@@ -50,9 +51,10 @@ OF_THE_LEG = (
     LegMeasure(
         "ankle",
         "ankle",
-        "round the ankle at its narrowest, where the pattern asks for it",
+        "round the ankle at its narrowest, which the leg should hold to",
         "Round the ankle at its narrowest (such as 23cm)",
         "ankles",
+        of_all=True,
     ),
     LegMeasure(
         "knee_height",

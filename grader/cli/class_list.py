@@ -145,7 +145,7 @@ def _stored(outcome: Outcome, arguments: argparse.Namespace, console: Console) -
 
 def _tell_unused(used: frozenset[str], found: ClassList, console: Console) -> None:
     for each in OF_THE_LEG:
-        if each.name in found.columns and each.name not in used:
+        if each.name in found.columns and each.name not in used and not each.of_all:
             console.tell(f"{found.file}: nothing in this pattern hangs on the {each.option.replace('-', ' ')}")
 
 

@@ -125,7 +125,9 @@ def _arguments(lesson: Lesson, member: Member, name: str) -> argparse.Namespace:
     """The line as if it had been typed for one knitter; measures that the pattern has no use for are left out."""
     cells = {column: text for column, text in member.cells.items() if column not in ("gauge", "needles")}
     given = dict.fromkeys(("foot", "length", "leg", "heel", "instep", "shoe", "age")) | cells
-    given |= {each.name: cells.get(each.name) if each.name in lesson.used else None for each in OF_THE_LEG}
+    given |= {
+        each.name: cells.get(each.name) if each.of_all or each.name in lesson.used else None for each in OF_THE_LEG
+    }
     return argparse.Namespace(
         **given, name=name, estimate=lesson.estimate, units=lesson.edition.units, terms=lesson.edition.terms.lower()
     )

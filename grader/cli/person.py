@@ -111,7 +111,7 @@ def _guesses(arguments: argparse.Namespace) -> bool:
 
 def _refuse_useless(arguments: argparse.Namespace, used: frozenset[str]) -> None:
     asked = {"instep_girth": ("instep", arguments.instep)}
-    asked |= {each.name: (each.option, getattr(arguments, each.name)) for each in OF_THE_LEG}
+    asked |= {each.name: (each.option, getattr(arguments, each.name)) for each in OF_THE_LEG if not each.of_all}
     useless = next((option for name, (option, typed) in asked.items() if typed and name not in used), "")
     if useless:
         raise UsageError(f"nothing in this pattern hangs on --{useless}; leave it out")

@@ -11,8 +11,8 @@ from grader.inspection.claims import check_claims
 from grader.inspection.colours import check_both_named, check_colours, check_floats
 from grader.inspection.counts import check_counts
 from grader.inspection.fabric import check_fabric, check_same_fabric
-from grader.inspection.measures import check_measures, check_sizes_grow
-from grader.inspection.opening import check_opening
+from grader.inspection.measures import check_calf_stated, check_measures, check_sizes_grow
+from grader.inspection.opening import check_hold, check_opening
 from grader.inspection.order import check_order
 from grader.inspection.proportions import check_proportions
 from grader.inspection.reach import check_reach
@@ -38,6 +38,7 @@ def inspect(pattern: Pattern, runs: Iterable[Run]) -> list[Finding]:
     ledger = Ledger()
     runs = tuple(runs)
     check_as_written(pattern, ledger)
+    check_calf_stated(pattern, ledger)
     check_colours(pattern, (run.record for run in runs), ledger)
     for run in runs:
         check_balance(run.record, ledger)
@@ -48,6 +49,7 @@ def inspect(pattern: Pattern, runs: Iterable[Run]) -> list[Finding]:
         check_no_needle_idle(run.record, ledger)
         check_reach(pattern, run.record, ledger)
         check_opening(pattern, run.graded, run.record, ledger)
+        check_hold(pattern, run.graded, run.record, ledger)
         check_order(pattern, run.record, ledger)
         check_counts(pattern, run.graded, run.record, ledger)
         check_measures(pattern, run.graded, run.record, ledger)

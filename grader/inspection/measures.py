@@ -10,14 +10,15 @@ from fractions import Fraction
 from grader.inspection.foot import gauge_of, measure_foot
 from grader.models.graded import Graded
 from grader.models.pattern import FinishedRule, Pattern
-from grader.models.record import Record
+from grader.models.record import Record, WorkedLine
 from grader.notation import read_line
 from grader.notation.counting import repeat_of
 from grader.notation.multiples import multiple_of
 from grader.notation.tree import Round
-from grader.vocabulary.findings import Ledger
+from grader.vocabulary.findings import Ledger, Severity
 
 _FABRIC = re.compile(r"(\w+)(?: \(([^()]+)\))?")
+_AT_THE_WIDEST = ("calf",)  # the leg narrows below it
 
 
 def height_of(pattern: Pattern, record: Record, sections: tuple[str, ...]) -> Fraction:
@@ -30,19 +31,28 @@ def height_of(pattern: Pattern, record: Record, sections: tuple[str, ...]) -> Fr
 
 
 def width_after(pattern: Pattern, record: Record, section: str) -> Fraction | None:
-    """How wide the tube is after the last round of a section, in cm; each fabric counts at its own gauge."""
+    """How wide the tube is after the last round of a section, in cm."""
     last = next((each for each in reversed(record.lines) if each.kind == "round" and each.section == section), None)
-    if last is None or last.after is None:
-        return None
-    counts = {name: 0 for name, _ in last.regions}
-    for name, count in last.regions:
+    return None if last is None or last.after is None else width_of(pattern, last, last.after)
+
+
+def widest_in(pattern: Pattern, record: Record, section: str) -> Fraction | None:
+    """How wide the tube is in the widest round of a section, in cm."""
+    rounds = [each for each in record.lines if each.kind == "round" and each.section == section]
+    return max((width_of(pattern, each, each.after) for each in rounds if each.after is not None), default=None)
+
+
+def width_of(pattern: Pattern, line: WorkedLine, stitches: int) -> Fraction:
+    """How wide a round of so many stitches is, in cm; each fabric counts at its own gauge."""
+    counts = {name: 0 for name, _ in line.regions}
+    for name, count in line.regions:
         counts[name] += count
-    plain, width = last.after, Fraction(0)
-    for name, region in _FABRIC.findall(last.fabric):
+    plain, width = stitches, Fraction(0)
+    for name, region in _FABRIC.findall(line.fabric):
         own = pattern.stitch_pattern(name)
         if own is None or own.gauge is None:
             continue
-        count = counts.get(region, 0) if region else last.after
+        count = counts.get(region, 0) if region else stitches
         if own.sides:
             count = multiple_of((each.text for each in own.rounds), True).of(count)
         plain -= count
@@ -56,7 +66,8 @@ def worked_measure(pattern: Pattern, graded: Graded, record: Record, rule: Finis
     The foot is measured by its geometry, whatever its designer says of the depth of the heel.
     """
     if rule.around:
-        return width_after(pattern, record, rule.around)
+        where = widest_in if rule.measure in _AT_THE_WIDEST else width_after
+        return where(pattern, record, rule.around)
     foot = measure_foot(pattern, record) if rule.measure == "foot_length" else None
     if foot:
         return foot.length
@@ -152,6 +163,20 @@ def _check_heel(pattern: Pattern, graded: Graded, record: Record, ledger: Ledger
 
 def _has_rounds(record: Record, section: str) -> bool:
     return any(line.kind == "round" and line.section == section for line in record.lines)
+
+
+def check_calf_stated(pattern: Pattern, ledger: Ledger) -> None:
+    """A remark where stitches are cast on or shaped for a calf of which the size table says nothing."""
+    by_the_calf = next((rule for rule in pattern.rules if "calf" in rule.target.names), None)
+    if by_the_calf is None or any(rule.measure == "calf" for rule in pattern.finished):
+        return
+    ledger.add(
+        "calf-not-stated",
+        f"{by_the_calf.name} goes by the calf, and the size table doesn't say which calf the sock is made for",
+        by_the_calf.span,
+        severity=Severity.REMARK,
+        mend="say under `finished` how wide it comes out: calf: {is: top / gauge.stitches, around: Leg}",
+    )
 
 
 def check_sizes_grow(pattern: Pattern, runs: list[tuple[Graded, Record]], ledger: Ledger) -> None:

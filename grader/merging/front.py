@@ -111,6 +111,7 @@ def size_table(
     """One row a size: the foot it is for, the sock it makes, ease, the stitches to cast on, the yarn for a pair."""
     unit = {"cm": "cm", "in": "in", "both": "cm/in"}[units]
     with_notes = any(graded.body.note for graded in sizes) and not one_size
+    with_calf = any("calf" in graded.finished for graded in sizes)
     heads = [
         "Size",
         *(["For"] if with_notes else []),
@@ -120,6 +121,7 @@ def size_table(
         "Ease",
         f"Sock foot {unit}",
         f"Leg {unit}",
+        *([f"Calf round {unit}", f"Sock calf {unit}"] if with_calf else []),
         "Cast on",
         "Yarn m",
     ]
@@ -136,6 +138,7 @@ def size_table(
                 percent(graded.ease["foot_circumference"]) if "foot_circumference" in graded.ease else "–",
                 _length(done.get("foot_length"), units),
                 _length(done.get("leg_length"), units),
+                *([_length(each.get("calf"), units) for each in (body, done)] if with_calf else []),
                 str(cast_on.get(graded.body.name, "–")),
                 str(rounded_yarn(*yarn[graded.body.name])[0]) if graded.body.name in yarn else "–",
             )
@@ -148,6 +151,8 @@ def size_table(
         " sock is smaller (−) than the foot is round, from whole stitches, before the centimetres are rounded."
         " Yarn: for a pair."
     )
+    if with_calf:
+        caption += " Calf: the bare leg at its widest, and the finished sock there."
     return Table(tuple(heads), tuple(rows), align, caption)
 
 

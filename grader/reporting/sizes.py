@@ -12,8 +12,9 @@ from grader.vocabulary.quantities import cm
 
 def print_sizes(pattern: Pattern, sizes: Sequence[Graded], units: str = "cm", why: bool = False) -> str:
     """One row a size; with `why`, every number of every size with its rule and its rounding."""
-    heads = ["size", "foot round", "foot long", "sock round", "ease", "sock long", "ease", "who"]
-    rows = [heads]
+    with_calf = any("calf" in graded.finished for graded in sizes)
+    calf = ["calf round", "sock calf", "ease"] if with_calf else []
+    rows = [["size", "foot round", "foot long", "sock round", "ease", "sock long", "ease", *calf, "who"]]
     for graded in sizes:
         body, done, ease = graded.body.measures, graded.finished, graded.ease
         rows.append(
@@ -25,6 +26,8 @@ def print_sizes(pattern: Pattern, sizes: Sequence[Graded], units: str = "cm", wh
                 _percent(ease.get("foot_circumference")),
                 _length(done.get("foot_length"), units),
                 _percent(ease.get("foot_length")),
+                *([_length(each.get("calf"), units) for each in (body, done)] if with_calf else []),
+                *([_percent(ease.get("calf"))] if with_calf else []),
                 graded.body.note,
             ]
         )

@@ -180,7 +180,7 @@ PARTS = [
 LEGS = [
     *(
         _one_off(f"nothing in this pattern hangs on --{option}; leave it out", **{option: "40cm"})
-        for option in ("calf", "ankle", "knee-height")
+        for option in ("calf", "knee-height")
     ),
 ]
 BROKEN = [*COMMANDS, *PARTS, *LEGS, *GAUGES, *LENGTHS, NEGATIVE, *NAMES, *FILES, *MISSING]

@@ -56,8 +56,8 @@ def test_the_measures_of_the_leg_shape_the_sock(knee: str, capsys: pytest.Captur
         (("--calf", "37", "--knee-height", "45cm"), "calf: '37' has no unit; write 37cm or 37in"),
         (("--calf", "3.7m", "--knee-height", "45cm"), "calf: 370 cm can't be; calves have 12 to 65 cm"),
         (
-            ("--calf", "37cm", "--knee-height", "17cm", "--ankle", "20cm"),
-            "nothing in this pattern hangs on --ankle; leave it out",
+            ("--calf", "37cm", "--knee-height", "45cm", "--ankle", "2m"),
+            "ankle: 200 cm can't be; ankles have 9 to 40 cm",
         ),
         (
             ("--calf", "37cm", "--knee-height", "45in"),

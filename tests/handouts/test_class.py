@@ -119,9 +119,17 @@ def test_what_was_estimated_altered_or_strange_stands_on_the_last_page() -> None
 
 
 def test_a_measure_that_the_pattern_has_no_use_for_is_left_out(capsys: pytest.CaptureFixture[str]) -> None:
-    head = "name;foot (cm);length (cm);ankle (cm)\n"
-    assert titles(run("Ada;21;24;20\n", head=head)) == ["for Ada", "# Class list"]
-    assert "tuesday.csv: nothing in this pattern hangs on the ankle" in capsys.readouterr().err
+    head = "name;foot (cm);length (cm);knee height (cm)\n"
+    assert titles(run("Ada;21;24;42\n", head=head)) == ["for Ada", "# Class list"]
+    assert "tuesday.csv: nothing in this pattern hangs on the knee height" in capsys.readouterr().err
+
+
+def test_a_leg_that_hangs_loose_on_an_ankle_is_told_on_the_last_page() -> None:
+    text = run("Ada;21;24;17\nBert;21;24;20\n", head="name;foot (cm);length (cm);ankle (cm)\n")
+    again = last(text).partition("## To look at again")[2]
+    assert "the leg will hang loose" in again
+    assert again.count("Ada") == 1
+    assert "Bert" not in again
 
 
 def test_a_calf_is_asked_for_where_the_pattern_needs_it(capsys: pytest.CaptureFixture[str]) -> None:

@@ -115,7 +115,7 @@ def test_a_strange_foot_is_asked_about_and_still_knitted(capsys: pytest.CaptureF
         ((*FOOT, "--heel", "4cm"), "heel: 4 cm can't be; heels have 12 to 48 cm"),
         ((*FOOT, "--heel", "31"), "heel: '31' has no unit; write 31cm or 31in"),
         ((*FOOT, "--instep", "60in"), "instep: 152.4 cm can't be; insteps have 9 to 40 cm"),
-        ((*FOOT, "--ankle", "20cm"), "nothing in this pattern hangs on --ankle; leave it out"),
+        ((*FOOT, "--knee-height", "40cm"), "nothing in this pattern hangs on --knee-height; leave it out"),
     ],
 )
 def test_what_can_not_be_used_is_refused_with_what_would_be_right(

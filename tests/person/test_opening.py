@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from parts.combining import pattern_of
 
+from grader.inspection import Run, inspect
 from grader.inspection.opening import fabric_of
 from grader.models.pattern import Pattern
 from grader.pipeline import Wanted, check, for_one
@@ -100,6 +101,50 @@ def test_the_stitches_it_takes_are_enough_and_four_fewer_are_not(
         needed = int(each.expected.split()[-2])
         assert needed * Fraction(17, 10) / pattern.gauge.stitches >= heel
         assert (needed - 4) * Fraction(17, 10) / pattern.gauge.stitches < heel
+
+
+def loose(pattern: Pattern, body: Body) -> list[Finding]:
+    return [each for each in check(for_one(pattern, body), SETUP).findings if each.code == "loose"]
+
+
+def with_ankle(pattern: Pattern, ankle: Fraction, estimated: bool = False) -> Body:
+    body = person(pattern)
+    names = frozenset({"ankle"}) if estimated else frozenset()
+    return replace(body, measures={**body.measures, "ankle": ankle}, usual={"ankle": Fraction(20)}, estimated=names)
+
+
+def test_a_leg_wider_than_a_measured_ankle_hangs_loose(plain: Pattern) -> None:
+    """Sixty stitches at 32 to 10 cm are 18.75 cm."""
+    (found,) = loose(plain, with_ankle(plain, Fraction(17)))
+    assert found.message == "60 sts at the ankle are 18.8 cm round, and the ankle is 17.0 cm: the leg will hang loose"
+    assert found.severity is Severity.REMARK
+    assert found.expected == "17.0 cm or less, which 52 sts make"
+    assert (found.section, found.setups) == ("Leg", SETUP.setups)
+    assert loose(plain, with_ankle(plain, Fraction(19))) == []
+
+
+def test_an_ankle_that_nobody_measured_may_be_any_of_nine_in_ten(plain: Pattern) -> None:
+    """Beside a foot of 21 by 24 cm ankles have 20.3 cm, and spread by 1.2 cm."""
+    assert loose(plain, with_ankle(plain, Fraction(17), estimated=True)) == []
+    (found,) = loose(plain, with_ankle(plain, Fraction(16), estimated=True))
+    assert "of ankles beside such a foot nine in ten are at the most 1" in found.message
+
+
+@pytest.mark.parametrize(("stitches", "sizes"), [(32, set()), (26, {"6", "7"})])
+def test_sizes_of_a_range_are_held_against_the_ankles_of_such_feet(
+    ninepenny: Pattern, stitches: int, sizes: set[str]
+) -> None:
+    """Nobody said what ankles the sizes have; the legs are knitted as they are, or come out a fifth wider."""
+    some = replace(ninepenny, bodies=ninepenny.bodies[5:7])
+    runs = [Run(sock.graded, sock.record) for sock in check(some, SETUP).socks]
+    as_wide = replace(some, gauge=replace(some.gauge, stitches=Fraction(stitches, 10)))
+    found = [each for each in inspect(as_wide, runs) if each.code == "loose"]
+    assert {size for each in found for size in each.sizes} == sizes
+
+
+def test_a_leg_in_rib_closes_round_any_ankle(tmp_path: Path) -> None:
+    pattern = opened(tmp_path, pattern_of(("cuff-2x2-rib", "leg-motif", *FLAPPED[2:], "stitch-rib-2x1")))
+    assert loose(pattern, with_ankle(pattern, Fraction(15))) == []
 
 
 def test_an_ordinary_sock_goes_over_an_ordinary_heel() -> None:
