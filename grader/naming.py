@@ -128,7 +128,7 @@ def _same(text: str) -> str:
 def _readable(same: str) -> str:
     """Letters, digits and safe signs; hyphens in place of all else."""
     told = "".join(_SAID.get(each, each if _is_letter(each) else "\0") for each in same)
-    return re.sub(r"-*\0[-\0]*", "-", told).strip("-").lstrip("~.")
+    return re.sub(r"(?<!-)-*\0[-\0]*", "-", told).strip("-").lstrip("~.")
 
 
 def _gives_back(same: str, slug: str) -> bool:

@@ -99,13 +99,6 @@ def squares(count: int) -> str:
             id="57 spaces and a sign",
         ),
         pytest.param(
-            numbers(2000),
-            "2009:3",
-            "this comes to 2026 numbers in one pattern, and 2000 are the most",
-            MEND.format("numbers"),
-            id="two thousand numbers",
-        ),
-        pytest.param(
             PATTERN.replace(
                 "chart: adult-feet, choose: [M]",
                 "own:"
@@ -143,6 +136,13 @@ def test_the_order_of_numbers_takes_no_longer_the_more_wait_for_each_other() -> 
     """Counted by the names looked at, not by a clock: each number is written before the one it needs."""
     text = PATTERN + "".join(f"  n{at}: {{exactly: n{at + 1}}}\n" for at in range(900)) + "  n900: {exactly: cast_on}\n"
     assert not [each for each in findings_in(text) if each.is_error]
+
+
+def test_two_thousand_numbers_beside_those_of_the_parts_are_too_many() -> None:
+    (found,) = findings_in(numbers(2000))
+    assert str(found.span) == "p.yaml:2009:3"
+    assert found.message.endswith(" numbers in one pattern, and 2000 are the most")
+    assert found.mend == MEND.format("numbers")
 
 
 def test_a_limit_can_be_raised_for_a_run() -> None:
