@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from grader.pages.fault import MissingGlyph, UnusableFont
+from grader.pages.type_tables import glyphs_lie_in_order, why_unsound
 from grader.regular_files import read_regular, why_not
 
 if TYPE_CHECKING:
@@ -95,15 +96,18 @@ def _parsed(name: str, file: Path) -> TTFont:
     from reportlab.pdfbase.ttfonts import TTFError, TTFont
 
     data = _content(file)
+    why = why_unsound(data)
+    if why:
+        raise UnusableFont(str(file), why)
     try:
         font = TTFont(name, io.BytesIO(data))
-        whole = all(each["offset"] + each["length"] <= len(data) for each in font.face.tables)
+        whole = glyphs_lie_in_order(font.face.glyphPos, font.face.get_table_pos("glyf")[1])
     except TTFError as mistake:
         raise UnusableFont(str(file), " ".join(str(mistake).replace('"(ttf)"', "it").split())) from mistake
     except Exception as mistake:  # as above
         raise UnusableFont(str(file), _BROKEN) from mistake
     if not whole:
-        raise UnusableFont(str(file), "it is cut off")
+        raise UnusableFont(str(file), _BROKEN)
     return font
 
 

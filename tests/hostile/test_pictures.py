@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import io
 import os
+import random
 import stat
+import struct
 from pathlib import Path
 
 import pytest
 
 from grader.cli import main
+from grader.pages import UnusableFont, usable_typeface
 from grader.pages.typefaces import MOST_BYTES
 from grader.pictures import MOST_PIXELS, UnusablePicture, decoded, for_screens, picture_at, printed_at
 
@@ -335,3 +338,65 @@ def test_typefaces_have_a_limit(templates: Path, capsys: pytest.CaptureFixture[s
     code, said = run(capsys, "check", "tiny.yaml", "--templates", "mine")
     assert code == 1
     assert "mine/style.yaml:1:18: the typeface huge.ttf can't be embedded: it is larger than" in said
+
+
+def _damaged(sound: bytes, chance: random.Random) -> bytes:
+    """A few bytes changed, taken out, put in or cut off, half of the time in the head."""
+    data = bytearray(sound)
+    for _ in range(chance.choice((1, 1, 2, 8))):
+        if not data:
+            break
+        place = chance.randrange(min(len(data), 200) if chance.random() < 0.5 else len(data))
+        how = chance.randrange(5)
+        if how == 0:
+            data[place] = chance.randrange(256)
+        elif how == 1:
+            data[place : place + 4] = chance.choice((b"\xff\xff\xff\xff", b"\0\0\0\0", b"\x7f\xff\xff\xff"))
+        elif how == 2:
+            del data[place : place + chance.randrange(1, 64)]
+        elif how == 3:
+            data[place:place] = chance.randbytes(8)
+        else:
+            del data[max(place, 8) :]
+    return bytes(data)
+
+
+def test_a_damaged_picture_is_printed_or_refused_whatever_the_damage(tmp_path: Path) -> None:
+    chance = random.Random(1)
+    seeds = [picture(mode=mode) for mode in ("1", "LA", "P", "RGBA")] + [picture("JPEG", mode=m) for m in ("L", "CMYK")]
+    place, refused = tmp_path / "x.png", 0
+    for turn in range(600):
+        place.write_bytes(_damaged(chance.choice(seeds), chance))
+        os.utime(place, ns=(turn, turn))  # saved anew
+        try:
+            assert decoded(place).mode == "RGB"
+            for_screens(place)
+        except UnusablePicture:
+            refused += 1
+    assert 100 < refused < 600
+
+
+def test_a_damaged_typeface_is_set_or_refused_whatever_the_damage(tmp_path: Path) -> None:
+    chance = random.Random(1)
+    sound = (FONTS / "SourceSans3-Regular.ttf").read_bytes()
+    place, refused = tmp_path / "x.ttf", 0
+    for _ in range(60):
+        place.write_bytes(_damaged(sound, chance))
+        try:
+            usable_typeface(place)
+        except UnusableFont:
+            refused += 1
+    assert 20 < refused < 60
+
+
+def test_a_map_of_more_characters_than_there_are_is_refused(tmp_path: Path) -> None:
+    sound = bytearray((FONTS / "SourceSans3-Regular.ttf").read_bytes())
+    rows = {bytes(sound[at : at + 4]): at for at in range(12, 12 + 16 * struct.unpack_from(">H", sound, 4)[0], 16)}
+    begin = struct.unpack_from(">I", sound, rows[b"cmap"] + 8)[0]
+    groups = struct.pack(">HHIIIIII", 12, 0, 28, 0, 1, 0, 0xFFFFFFFF, 1)
+    struct.pack_into(">HHHHI", sound, begin, 0, 1, 3, 10, 12)
+    sound[begin + 12 : begin + 12 + len(groups)] = groups
+    place = tmp_path / "x.ttf"
+    place.write_bytes(sound)
+    with pytest.raises(UnusableFont, match="its table of characters is broken"):
+        usable_typeface(place)
