@@ -29,6 +29,8 @@ _REASONS = {
     errno.ELOOP: "its links lead round in a circle",
     errno.EILSEQ: "this system has no such characters in the names of files",
     errno.EADDRINUSE: "another program has it",
+    errno.EAGAIN: "the system has no more processes or memory to give",
+    errno.ENOMEM: "there is not enough memory",
     errno.EMFILE: "too many files are open",
     errno.EIO: "the disk can't be read or written",
 }
@@ -81,15 +83,15 @@ def _let_in(mode: int) -> None:
 
 
 @contextmanager
-def naming(path: str | os.PathLike[str]) -> Iterator[None]:
-    """Every `OSError` that leaves it names a file: this one where the system names none.
+def naming(path: str | os.PathLike[str], instead: bool = False) -> Iterator[None]:
+    """Every `OSError` that leaves it names a file: this one where the system names none, or `instead` of any other.
 
     A name that the system can't hold (a null character, or letters that its encoding lacks) is one as well.
     """
     try:
         yield
     except OSError as mistake:
-        if not mistake.filename:
+        if instead or not mistake.filename:
             mistake.filename = os.fspath(path)
         raise
     except UnicodeEncodeError as mistake:

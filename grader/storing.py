@@ -15,6 +15,8 @@ import tempfile
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
 
+from grader.regular_files import naming
+
 LOCK = ".grader.lock"
 _PREFIX, _PART, _OLD = ".grader-", ".part", ".old"
 _LEFT = re.compile(rf"{re.escape(_PREFIX)}[a-z0-9_]{{8}}(?:{re.escape(_PART)}|{re.escape(_OLD)})")
@@ -46,11 +48,15 @@ def store(
 
 def _store(folder: Path, files: Mapping[str, bytes]) -> list[Path]:
     waiting: list[tuple[Path, Path]] = []
+    for name in files:
+        with naming(folder / name):
+            os.fsencode(folder / name)  # a system may have no such letters in the names of files
     try:
         for name, content in files.items():
-            handle, path = tempfile.mkstemp(prefix=_PREFIX, suffix=_PART, dir=folder)
+            with naming(folder, instead=True):
+                handle, path = tempfile.mkstemp(prefix=_PREFIX, suffix=_PART, dir=folder)
             waiting.append((Path(path), folder / name))
-            with os.fdopen(handle, "wb") as out:
+            with naming(folder / name), os.fdopen(handle, "wb") as out:
                 out.write(content)
                 out.flush()
                 os.fsync(out.fileno())

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import re
 from collections.abc import Generator, Mapping, Sequence
+from contextlib import closing
 from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import TYPE_CHECKING
@@ -66,9 +67,12 @@ class Outcome:
 
 def work_class(lesson: Lesson, members: Sequence[Member], jobs: int) -> Generator[Outcome]:
     """What becomes of each line, in their order; the same for any number of `jobs`."""
-    from grader.cli.workers import worked
+    from grader.cli.workers import ENDED, worked
 
-    return worked(lambda place: serve(lesson, members[place]), len(members), jobs if len(members) >= FEW else 1)
+    outcomes = worked(lambda place: serve(lesson, members[place]), len(members), jobs if len(members) >= FEW else 1)
+    with closing(outcomes):
+        for member, outcome in zip(members, outcomes, strict=True):
+            yield outcome or Outcome(member.line, member.name, reason=ENDED)
 
 
 def serve(lesson: Lesson, member: Member) -> Outcome:

@@ -14,7 +14,6 @@ from grader.cli.console import Console
 from grader.cli.gauging import at_gauge, gauge_stem
 from grader.cli.opening import (
     FINDINGS,
-    FINE,
     counted,
     limited,
     opened,
@@ -66,20 +65,24 @@ def publish(arguments: argparse.Namespace, console: Console) -> int:
 
 
 def publish_once(arguments: argparse.Namespace, console: Console) -> int:
-    """Make all documents that are asked for; 1, and the old ones stand, where pattern or template is not sound."""
+    """Make all documents that are asked for; 1, and the old ones stand, where pattern or template is not sound.
+
+    1 also where the process that made one of them was ended from outside: then the others are written.
+    """
     from grader.storing import store
 
     files, told, code = make(arguments, console)
-    if code != FINE:
+    if not files:
         return code
     for path in store(Path(arguments.out), files, console.tell):
         console.wrote(path)
     console.tell(told)
-    return FINE
+    return code
 
 
 def make(arguments: argparse.Namespace, console: Console) -> tuple[dict[str, bytes], str, int]:
     """The files of all documents that are asked for, what is to be said of them, and the exit code."""
+    from grader.cli.workers import ENDED
     from grader.naming import put_together
     from grader.pipeline import Wanted, check, reread
     from grader.write_up import TemplateMistake
@@ -114,6 +117,10 @@ def make(arguments: argparse.Namespace, console: Console) -> tuple[dict[str, byt
         with closing(_made(wishes, jobs)) as documents:
             for done, made in enumerate(documents):
                 console.progress("printing", done + 1, len(wishes))
+                if made is None:
+                    console.warn(f"grader: {wishes[done].stem}: {ENDED}; it was not written")
+                    code = FINDINGS
+                    continue
                 put_together(files, made.files)
                 left |= dict.fromkeys(made.left)
                 long += made.told
@@ -123,7 +130,7 @@ def make(arguments: argparse.Namespace, console: Console) -> tuple[dict[str, byt
     tell_left(list(left), console)
     for each in long:
         console.tell(each)
-    return files, f"{counted(len(checked.socks), 'sock')} graded, written out and knitted through", FINE
+    return files, f"{counted(len(checked.socks), 'sock')} graded, written out and knitted through", code
 
 
 def language_of(arguments: argparse.Namespace, pattern: Pattern, console: Console) -> Language | None:
@@ -243,8 +250,8 @@ def _wishes(
                 yield Wish(replace(checked, socks=alone), edition, f"{stem}-{word_stem(setup)}", shared)
 
 
-def _made(wishes: Sequence[Wish], jobs: int) -> Generator[Made]:
-    """The documents in order; made on several cores where that is quicker."""
+def _made(wishes: Sequence[Wish], jobs: int) -> Generator[Made | None]:
+    """The documents in order; made on several cores where that is quicker. None for one whose process was ended."""
     from grader.cli.workers import worked
     from grader.publishing import make_document
 

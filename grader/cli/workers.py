@@ -7,24 +7,25 @@ import signal
 import threading
 from collections import deque
 from collections.abc import Callable, Generator, Iterator
-from contextlib import ExitStack, contextmanager
+from contextlib import contextmanager
+from itertools import islice
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from grader.cli.arguments import UsageError
-
 if TYPE_CHECKING:
-    from concurrent.futures import Future
+    from concurrent.futures import Future, ProcessPoolExecutor
 
 _Made = TypeVar("_Made")
 _AHEAD = 3  # pieces of work that are handed out for each process; what waits to be taken is held in memory
+ENDED = "the process that worked on it was ended from outside, perhaps for want of memory; try it with --jobs 1"
 _WORK: list[Callable[[int], object]] = []  # of a worker process, which inherits it
 
 
-def worked(work: Callable[[int], _Made], count: int, jobs: int) -> Generator[_Made]:
+def worked(work: Callable[[int], _Made], count: int, jobs: int) -> Generator[_Made | None]:
     """`work(0)` to `work(count - 1)`, in order, on `jobs` cores; what is raised there is raised here.
 
-    Close it, or take all of it: then no process is left. The processes are forked, because a pattern holds formulas,
-    which can't be sent to one; where the system can't fork, or for one job, all is done here.
+    None stands for a piece whose process was ended from outside, for want of memory mostly, even while it was at work
+    on that piece alone. Close it, or take all of it: then no process is left. The processes are forked, because a
+    pattern holds formulas, which can't be sent to one; where the system can't fork, or for one job, all is done here.
     """
     import multiprocessing
 
@@ -32,32 +33,52 @@ def worked(work: Callable[[int], _Made], count: int, jobs: int) -> Generator[_Ma
     if jobs < 2 or "fork" not in multiprocessing.get_all_start_methods():
         yield from map(work, range(count))
         return
-    from concurrent.futures import ProcessPoolExecutor
+    done = 0
+    while done < count:
+        done += yield from _together(work, range(done, count), jobs)
+        for place in range(done, min(count, done + jobs * _AHEAD)):  # one of these it was that ended them all
+            alone = yield from _together(work, range(place, place + 1), 1)
+            if not alone:
+                yield None
+            done += 1
+
+
+def _together(work: Callable[[int], _Made], places: range, jobs: int) -> Generator[_Made, None, int]:
+    """As `worked`, until a process is ended from outside; how many pieces were done until then."""
     from concurrent.futures.process import BrokenProcessPool
 
-    with ExitStack() as ending:
-        before = frozenset(multiprocessing.active_children())
-        pool = ProcessPoolExecutor(jobs, multiprocessing.get_context("fork"), initializer=_begin, initargs=(work,))
-        ending.callback(pool.shutdown, wait=True, cancel_futures=True)
-
-        @ending.push
-        def _end(kind: type[BaseException] | None, *_about: object) -> None:
-            if kind is not None:  # somebody waits no longer: the work at hand needn't be finished
-                for process in set(multiprocessing.active_children()) - before:
-                    process.terminate()
-
-        at_work: deque[Future[_Made]] = deque()
-        handed = 0
+    done = 0
+    at_work: deque[Future[_Made]] = deque()
+    waiting = iter(places)
+    with _pool(work, jobs) as pool:
         try:
-            while handed < count or at_work:
+            while done < len(places):
                 with _uninterrupted():
-                    while handed < count and len(at_work) < jobs * _AHEAD:
-                        at_work.append(pool.submit(_do, handed))
-                        handed += 1
-                yield at_work.popleft().result()
+                    at_work += (pool.submit(_do, place) for place in islice(waiting, jobs * _AHEAD - len(at_work)))
+                made = at_work.popleft().result()
+                done += 1
+                yield made
         except BrokenProcessPool:
-            gone = "a process that was at work was ended from outside; nothing more was written (try it with --jobs 1)"
-            raise UsageError(gone) from None
+            pass
+    return done
+
+
+@contextmanager
+def _pool(work: Callable[[int], object], jobs: int) -> Iterator[ProcessPoolExecutor]:
+    """Processes that are gone at the end; at once, where it comes by a mistake or an interruption."""
+    import multiprocessing
+    from concurrent.futures import ProcessPoolExecutor
+
+    before = frozenset(multiprocessing.active_children())
+    pool = ProcessPoolExecutor(jobs, multiprocessing.get_context("fork"), initializer=_begin, initargs=(work,))
+    try:
+        yield pool
+    except BaseException:  # somebody waits no longer: the work at hand needn't be finished
+        for process in set(multiprocessing.active_children()) - before:
+            process.terminate()
+        raise
+    finally:
+        pool.shutdown(wait=True, cancel_futures=True)
 
 
 _ENDING = tuple(getattr(signal, name) for name in ("SIGINT", "SIGTERM", "SIGHUP") if hasattr(signal, name))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import resource
 import shutil
 import socket
 from collections.abc import Callable, Iterator
@@ -14,6 +15,7 @@ from grader.cli import main
 from grader.loading.source import LARGEST_BYTES
 from grader.regular_files import read_regular, told
 
+from .child import run
 from .tiny import TINY, write_tiny
 
 
@@ -106,3 +108,52 @@ def test_a_name_that_no_file_can_have_is_told_as_it_is(name: str) -> None:
     with pytest.raises(OSError) as mistake:  # noqa: PT011
         read_regular(name, 1)
     assert told(mistake.value).startswith(f"{name}: " if name else "there is no such file")
+
+
+def _little_room() -> None:
+    """A disk that takes a thousand bytes: the system then names no file."""
+    resource.setrlimit(resource.RLIMIT_FSIZE, (1000, 1000))
+
+
+WRITE: dict[str, tuple[str, str, Callable[[], object]]] = {
+    "a file": ("tiny.yaml", "tiny.yaml: a file of that name is in the way", lambda: None),
+    "below a file": ("tiny.yaml/out", "tiny.yaml/out: a file stands where a folder is named", lambda: None),
+    "a device": ("/dev/full", "/dev/full: a file of that name is in the way", lambda: None),
+    "locked": ("/sys", "/sys: this may not be read or written here", lambda: None),
+    "no place": ("/proc/out", "/proc/out: there is no such file or folder", lambda: None),
+    "a full disk": ("out", "out/tiny-web.html: the file grows too large for its disk", _little_room),
+    "a long name": ("x" * 300, f"{'x' * 300}: the name is too long", lambda: None),
+}
+
+
+@pytest.mark.parametrize("kind", WRITE)
+def test_a_folder_that_takes_nothing_is_named(kind: str, there: Path) -> None:
+    out, said, before = WRITE[kind]
+    words = (
+        ("publish", "tiny.yaml", "--edition", "web"),
+        ("compare", "tiny.yaml", "new.yaml", "--quiet"),
+    )
+    (there / "new.yaml").write_text(TINY.replace('"1"', '"2"').replace("-8 %", "-10 %"), encoding="utf-8")
+    for command in words[: 1 if kind == "a full disk" else 2]:
+        found = run(there, *command, "--out", out, before=before)
+        assert found.code == 2, found
+        assert f"grader: {said}" in found.said
+    if (there / "out").exists():
+        assert list((there / "out").iterdir()) == []
+
+
+def test_a_title_that_the_system_has_no_letters_for(there: Path) -> None:
+    """The names of files are made of it; the system may know ASCII alone."""
+    import subprocess
+    import sys
+
+    write_tiny(there, name="frog.yaml")
+    frog = (there / "frog.yaml").read_text(encoding="utf-8").replace("title: Tiny", "title: Жаба")
+    (there / "frog.yaml").write_text(frog, encoding="utf-8")
+    root = str(Path(__file__).resolve().parents[2])
+    environment = {"PATH": os.environ["PATH"], "PYTHONPATH": root, "LC_ALL": "C", "PYTHONCOERCECLOCALE": "0"}
+    command = [sys.executable, "-X", "utf8=0", "-m", "grader", "publish", "frog.yaml", "--edition", "web"]
+    found = subprocess.run(command, env=environment, capture_output=True, text=True, check=False)
+    assert found.returncode == 2, found.stderr
+    assert "grader: build/<U+0436>" in found.stderr
+    assert "has no such characters in the names of files" in found.stderr
