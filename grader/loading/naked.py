@@ -76,13 +76,16 @@ def check_reason(text: str, node: Node, rule: Node, checks: Checks) -> None:
 
 def _typed(text: str, counted_only: bool) -> Iterator[tuple[int, str, set[str]]]:
     """Where a number states a figure, how it reads with its unit, and the amounts in it as digits."""
-    spared = [found.span() for form in _NO_FIGURES for found in form.finditer(text)]
+    spared = bytearray(len(text))
+    for form in _NO_FIGURES:
+        for match in form.finditer(text):
+            spared[match.start() : match.end()] = b"x" * (match.end() - match.start())
     found = []
     for match in _NUMBER.finditer(text):
         bare = match[2] is None
         if bare and (counted_only or _PROPORTION.fullmatch(match[1])):
             continue
-        if not any(start <= match.start() < end for start, end in spared):
+        if not spared[match.start()]:
             amounts = set(re.findall(r"\d+(?:[.,]\d+)?", match[1]))
             found.append((match.start(), " ".join(match[0].split()), amounts))
     for match in _IN_WORDS.finditer(text):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from bisect import bisect
 from collections.abc import Callable
 
 from grader.loading.checks import Checks
@@ -12,8 +14,10 @@ from grader.models.pattern import Placeholder, Written
 from grader.vocabulary.findings import Span
 from grader.vocabulary.formulas import Formula
 from grader.vocabulary.quantities import Quantity
-from grader.vocabulary.statements import TAIL, kind_named, kinds_for
+from grader.vocabulary.statements import TAIL, kind_named, kinds_for, unlike
 
+_BRACES = re.compile(r"\{[^{}]*\}")
+_STOP = re.compile(r"[.!?;:](?=\s)")  # a sentence, or the part of one, ends here
 _NO_WORDS = "say it in words alone, or in what a step says"
 
 
@@ -34,8 +38,16 @@ def spoken(text: str | None, node: Node | None, checks: Checks) -> Written | Non
     if text is None or node is None:
         return None
     check_typed(text, node, checks)
-    found = tuple(_placeholder(each, node, checks) for each in statements(text))
-    return Written(text, node.at(), found)
+    bare = _BRACES.sub(lambda match: " " * len(match[0]), text)
+    stops = [0, *(match.end() for match in _STOP.finditer(bare)), len(bare)]
+    found = []
+    for each in statements(text):
+        after = bisect(stops, each[0])
+        end = text.index("}", each[2])
+        found.append(
+            _placeholder(each, (bare[stops[after - 1] : each[0] - 1], bare[end + 1 : stops[after]]), node, checks)
+        )
+    return Written(text, node.at(), tuple(found))
 
 
 def words(text: str | None, node: Node | None, checks: Checks, typed: str = "all") -> Written | None:
@@ -53,8 +65,10 @@ def words(text: str | None, node: Node | None, checks: Checks, typed: str = "all
     return Written(text, node.at())
 
 
-def _placeholder(each: tuple[int, Formula, int, str], node: Node, checks: Checks) -> Placeholder:
-    """A number in braces, after its formula and its kind were checked."""
+def _placeholder(
+    each: tuple[int, Formula, int, str], beside: tuple[str, str], node: Node, checks: Checks
+) -> Placeholder:
+    """A number in braces, after its formula and its kind were checked; `beside` is its sentence before and after it."""
     offset, formula, at, words = each
     value = checks.bound(formula, node, "any", offset)
     if value is not None and not (value.is_count or value.is_length):
@@ -76,11 +90,15 @@ def _placeholder(each: tuple[int, Formula, int, str], node: Node, checks: Checks
         return Placeholder(formula, "", "", span)
     if kind.name.endswith("REGION"):
         regions = {*checks.all_regions, *checks.regions}
-        checks.named("unknown-region", "region", of, sorted(regions), node.at(at + len(kind.stem)))
+        if not checks.named("unknown-region", "region", of, sorted(regions), node.at(at + len(kind.stem))):
+            return Placeholder(formula, "", "", span)
     if kind.name.endswith("MEASURE"):
         known = [each.replace("_", " ") for each in checks.measures]
         if not checks.named("unknown-measure", "finished measure", of, known, node.at(at + len(kind.stem))):
             return Placeholder(formula, "", "", span)
+    mend = unlike(kind, of, *beside)
+    if mend:
+        checks.add("kind", f"the sentence doesn't say what its number is: {words}", node.at(at), mend)
     return Placeholder(formula, kind.name, of, span)
 
 

@@ -99,7 +99,7 @@ def test_the_names_a_pattern_uses_are_those_of_its_formulas_and_its_prose(tmp_pa
     assert not {"calf", "ankle", "knee_height"} & measures_used(plain)
     assert {"foot_circumference", "leg_length", "cast_on"} <= measures_used(plain)
     leg = '  - name: Leg\n    steps:\n      - rounds: K\n        for: "{leg_plain}"\n'
-    spoken = _opened(tmp_path, f"{text}sections:\n{leg}        say: The ankle has {{ankle, from the heel}}.\n")
+    spoken = _opened(tmp_path, f"{text}sections:\n{leg}        say: From the heel {{ankle, from the heel}}.\n")
     assert {"calf", "ankle", "knee_height"} & measures_used(spoken) == {"ankle"}
 
 

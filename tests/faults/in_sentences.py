@@ -27,7 +27,7 @@ from grader.vocabulary.formulas import FormulaError, read_formula
 from grader.vocabulary.lengths import print_quantity
 from grader.vocabulary.quantities import Quantity
 from grader.vocabulary.size_charts import read_chart
-from grader.vocabulary.statements import LENGTH, kind_named
+from grader.vocabulary.statements import LENGTH, kind_named, parted
 from tests.shipped import NAMES, PATHS
 
 from .constructions import CONSTRUCTIONS, text_of
@@ -85,6 +85,7 @@ class Sentences:
             named = kind_named(match[2])
             if named:
                 yield from self._of_formula(match, named[0].unit == LENGTH)
+                yield from self._of_other_sentences(match)
                 yield from self._typed(match)
         for match in _REASON.finditer(self.text):
             for number in re.finditer(r"(?<![\w.{])\d+(?![\w.]|-ply)", match[1]):
@@ -101,6 +102,12 @@ class Sentences:
         for figure in self.checked.sizes[0].figures:
             if figure.value.dims == dims and figure.name != formula:
                 yield Slip(kind, "another number", match.start(1), match.end(1), figure.name)
+
+    def _of_other_sentences(self, match: re.Match[str]) -> Iterator[Slip]:
+        """What another sentence states, with its kind: right there, and wrong by the words here."""
+        for other in dict.fromkeys(each[0] for each in _STATED.finditer(self.text)):
+            if other != match[0]:
+                yield Slip(match[2], "another sentence's", match.start(), match.end(), other)
 
     def _typed(self, match: re.Match[str]) -> Iterator[Slip]:
         """The figure of the middle size for all, in braces with its kind or by hand, and one that no size has."""
@@ -146,7 +153,7 @@ class Sentences:
                 other = slip.new
             else:
                 try:
-                    other = print_quantity(self._value(slip.new, graded))
+                    other = print_quantity(self._value(parted(slip.new.strip("{}"))[0], graded))
                 except FormulaError:
                     return True
             if other != right:
@@ -170,7 +177,10 @@ def _restated(worked: WorkedClaim, placeholders: list[Placeholder], graded: Grad
     """The claim with the number of the placeholder that stands in its place."""
     there = next(each for each in placeholders if each.span == worked.claim.span)
     value = there.formula.value(graded.names)
-    return replace(worked, claim=replace(worked.claim, amount=value.amount, printed=print_quantity(value)))
+    shown = print_quantity(value)
+    return replace(
+        worked, claim=replace(worked.claim, kind=there.kind, of=there.of, amount=value.amount, printed=shown)
+    )
 
 
 def _placeholders(part: object) -> Iterator[Placeholder]:

@@ -70,7 +70,7 @@ def _checked(*sentences: tuple[str, str, str]) -> Checked:
     text = _BRIDGE.partition("\nsample:")[0]
     for where, formula, kind in sentences:
         end = text.index("\n", text.index(_WHERE[where]))
-        text = f"{text[:end]} Here {{{formula}, {kind}}}.{text[end:]}"
+        text = f"{text[:end]} Here {{{formula}, {kind}}} {kind}.{text[end:]}"
     pattern, findings = load_text(text, "bridge.yaml", read_chart)
     assert pattern is not None, findings
     assert findings == []

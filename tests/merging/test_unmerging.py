@@ -37,7 +37,7 @@ CHANGES = {
         when: cast_on >= 44
         say: Tie in a thread of {graft_tail, tail} here.
         why: The larger leg wants a mark.
-        check: The thread hangs at the start of the round, {heel, sts of the heel} sts from the other side.
+        check: The thread hangs at the start of the round, {heel, sts of the heel} heel sts from the other side.
       - round: "K"
         when: cast_on < 40
       - rounds: "K"

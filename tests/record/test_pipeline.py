@@ -76,7 +76,7 @@ def test_the_same_finding_in_two_terms_is_kept_once() -> None:
 def test_units_change_words_and_no_stitch(units: str) -> None:
     """Lengths in the prose follow the units; the lines and counts stay."""
     pattern = loaded(
-        pattern_text(TUBE.replace("times: 4", "times: 4\n        say: It is {leg_length, from the cast-on} long."))
+        pattern_text(TUBE.replace("times: 4", "times: 4\n        say: It is {leg_length, of the section} long."))
     )
     sizes, _ = grade_all(pattern)
     sock, findings = work_one(pattern, sizes[0], setup_names()[1], units=units)
