@@ -273,7 +273,7 @@ def _yarn(yarn: argparse.ArgumentParser) -> None:
     _pattern(yarn)
     yarn.add_argument("--ball", metavar="BALL", help="is it enough? what you have, such as 50g/210m or 2x50g/210m")
     yarn.add_argument("--sizes", metavar="LIST", help="only these sizes, such as 1-6 or S,M,L")
-    yarn.add_argument("--units", choices=("cm", "in", "both"), default="cm", help="lengths of legs")
+    yarn.add_argument("--units", choices=("cm", "in", "both"), help="lengths of legs, with --ball (cm)")
     yarn.add_argument("--quiet", action="store_true", help="no progress, no remarks")
 
 

@@ -27,8 +27,8 @@ def compare_options(compare: argparse.ArgumentParser) -> None:
     compare.add_argument("--terms", choices=("uk", "us"), default="uk", help="UK or US terms")
     compare.add_argument("--units", choices=("cm", "in", "both"), default="both", help="lengths in print")
     compare.add_argument("--language", metavar="TAG", default="en", help="en, de or fr, or a catalogue of your own")
-    compare.add_argument("--paper", choices=("a4", "letter", "a5"), default="a4")
-    compare.add_argument("--out", metavar="FOLDER", default="build", help="where the sheet is written")
+    compare.add_argument("--paper", choices=("a4", "letter", "a5"), help="paper of the sheet (a4)")
+    compare.add_argument("--out", metavar="FOLDER", help="where the sheet is written (build)")
     compare.add_argument("--json", action="store_true", help="print the changes as JSON; write no sheet")
     compare.add_argument("--quiet", action="store_true", help="no progress, no list of files")
 
@@ -108,7 +108,7 @@ def _write(
     from grader.storing import store
     from grader.translating import spaced, told, translator
 
-    edition = Edition(errata.terms, language=language, paper=arguments.paper)
+    edition = Edition(errata.terms, language=language, paper=arguments.paper or "a4")
     to = translator(language) if language else None
     tell = Translating(to) if to else Teller()
     say = told(language) if language else tell.text
@@ -124,7 +124,7 @@ def _write(
             author=new.pattern.author,
             date=errata.dates[1],
             language=edition.tag,
-            paper=arguments.paper,
+            paper=edition.paper,
             words=page_words(say),
         )
     except Unprintable as mistake:
@@ -133,6 +133,6 @@ def _write(
     plan = sheet if language else write_errata(errata)
     files = {f"{stem}.md": plan.encode(), f"{stem}{paper_stem(edition)}.pdf": pdf}
     tell_left(list(to.left) if to else [], console)
-    for path in store(Path(arguments.out), files, console.tell):
-        console.tell(f"wrote {path}")
+    for path in store(Path(arguments.out or "build"), files, console.tell):
+        console.wrote(path)
     return FINE

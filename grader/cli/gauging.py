@@ -83,7 +83,9 @@ def swatch(arguments: argparse.Namespace, console: Console, pattern: Pattern | N
             raise UsageError(f"--{useless} goes with --for PATTERN")
         console.result(print_swatch(counted, arguments.units))
         return 0
-    wanted = chosen(arguments.size, [body.name for body in pattern.bodies])[:1] if arguments.size else ()
+    wanted = chosen(arguments.size, [body.name for body in pattern.bodies]) if arguments.size is not None else ()
+    if len(wanted) > 1:
+        raise UsageError(f"size: one size at a time is told about; name one of {', '.join(wanted)}")
     sizes, findings = grade_all(pattern)
     if findings:
         console.warn(print_findings(findings))

@@ -35,6 +35,7 @@ from grader.cli.opening import (
 )
 from grader.cli.publish import looks_of, publish
 from grader.cli.stopping import Stopped, stoppable
+from grader.cli.together import settled
 from grader.regular_files import told
 from grader.vocabulary.budget import raised
 
@@ -48,6 +49,7 @@ def main(argv: list[str] | None = None) -> int:
 
     def command() -> int:
         arguments = parser().parse_args(with_values(sys.argv[1:] if argv is None else argv))
+        settled(arguments)
         console.quiet = getattr(arguments, "quiet", False)
         with raised(limits_of(arguments.limit)):
             return _COMMANDS[arguments.command](arguments, console)
@@ -67,7 +69,8 @@ def carried_out(command: Callable[[], int], console: Console) -> int:
         console.fail(f"grader: {told(mistake)}")
         code = USAGE
     except KeyboardInterrupt as stop:
-        console.fail("\ngrader: stopped; files that stood before are as they were")
+        stands = "what was written so far stands, all else is" if console.files else "files that stood before are"
+        console.fail(f"\ngrader: stopped; {stands} as {'it was' if console.files else 'they were'}")
         code = stop.code if isinstance(stop, Stopped) else 130
     return console.ended(code, otherwise=USAGE)
 
@@ -189,7 +192,7 @@ def _yarn(arguments: argparse.Namespace, console: Console) -> int:
     ball = ball_of(arguments.ball, pattern) if arguments.ball is not None else None
     checked = check(limited(pattern, arguments.sizes), progress=console.progress)
     tell_findings(checked.findings, console)
-    return tell_yarn(checked, ball, arguments.units, console)
+    return tell_yarn(checked, ball, arguments.units or "cm", console)
 
 
 def _swatch(arguments: argparse.Namespace, console: Console) -> int:

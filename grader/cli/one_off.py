@@ -145,5 +145,5 @@ def publish_one_off(
     for each in long:
         console.tell(each)
     for path in store(Path(arguments.out), files, console.tell):
-        console.tell(f"wrote {path}")
+        console.wrote(path)
     return 0

@@ -22,6 +22,7 @@ from grader.cli.opening import (
     tell_findings,
     templates_of,
 )
+from grader.cli.together import edition_names
 from grader.models.edition import EDITIONS, Edition
 from grader.models.looks import Looks
 from grader.vocabulary.unprintable import Unprintable
@@ -186,13 +187,6 @@ def editions_of(
     one_size: bool = False,
 ) -> tuple[Edition, ...]:
     """The editions asked for, each once; the usual one where none is named."""
-    named = arguments.edition or ["pattern"]
-    names = [name for text in named for name in text.split(",") if name]
-    if "all" in names:
-        names = [name for name in EDITIONS if not (one_size and name == "one-size")]
-    for name in names:
-        if name not in EDITIONS:
-            raise UsageError(f"edition: there is no {name!r}; there are {', '.join(EDITIONS)} and all")
     usual = Edition(
         terms=arguments.terms.upper(),
         units=arguments.units,
@@ -204,7 +198,7 @@ def editions_of(
         one_ink=arguments.black,
     )
     told = []
-    for name in dict.fromkeys(names):
+    for name in edition_names(arguments.edition, one_size):
         bound = EDITIONS[name].bound
         paper = arguments.paper or ("a5" if bound else "a4")
         told.append(replace(usual, kind=name, paper=paper, imposed=bound and paper == "a5"))

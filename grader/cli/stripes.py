@@ -48,7 +48,7 @@ def stripes_options(command: argparse.ArgumentParser) -> None:
     command.add_argument("--tail", metavar="LENGTH", help="the tail before the first stitch (as the pattern says)")
     command.add_argument("--ball", metavar="BALL", help="what you have, such as 420m or 2x50g/210m (one ball)")
     command.add_argument("--out", metavar="FOLDER", help="write a plan, its drawing and a page to print into it")
-    command.add_argument("--paper", choices=("a4", "letter"), default="a4", help="paper of the page")
+    command.add_argument("--paper", choices=("a4", "letter"), help="paper of the page")
     command.add_argument("--language", metavar="TAG", default="en", help="that of the plan: en, de or fr, or your own")
     command.add_argument("--quiet", action="store_true", help="no progress, no list of files")
 
@@ -222,11 +222,11 @@ def _write(
     from grader.storing import store
 
     try:
-        made = make_stripes(checked, pair, arguments.paper, language, arguments.size_stem)
+        made = make_stripes(checked, pair, arguments.paper or "a4", language, arguments.size_stem)
     except Unprintable as mistake:
         console.warn(f"grader: {mistake}")
         return 1
     tell_left(made.left, console)
     for path in store(Path(arguments.out), made.files, console.tell):
-        console.tell(f"wrote {path}")
+        console.wrote(path)
     return 0
