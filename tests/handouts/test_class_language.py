@@ -28,6 +28,7 @@ from grader.reporting import print_findings
 from grader.resources import folder
 from grader.translating import translator
 from grader.vocabulary.findings import Finding
+from grader.vocabulary.reference import read_reference
 
 LANGUAGES = [language for language, _ in map(load_language, languages()) if language]
 HEAD = "name;foot (cm);length (cm);heel;instep;ankle;calf;knee height;leg;shoe;age;gauge;needles\n"
@@ -156,6 +157,22 @@ def _strange(finding: Finding) -> str:
 def test_every_question_about_a_measure_is_told(language: Language) -> None:
     texts = strange()
     assert len(texts) > 50
+    assert unsaid(texts, pattern("quayside"), language) == []
+
+
+@pytest.mark.parametrize("language", LANGUAGES, ids=languages())
+def test_every_remark_on_the_shape_of_a_sock_is_told(language: Language) -> None:
+    """Every part that may be out of proportion, and both ways in which an ankle may be too small for the leg."""
+    rows = read_reference("proportions")["rows"]
+    mend = "correct the rule that gives it; or leave it, if it is meant"
+    texts = [
+        f"double-pointed, set of 5; Leg: {row['means']}: 12.5 to 64 {row['per']}, 0.20 to 1; {mend}" for row in rows
+    ]
+    at, loose = "60 sts at the ankle are 18.8 cm round, and", "17.0 cm: the leg will hang loose"
+    narrower = "knit the leg with fewer stitches down to the ankle, or in rib"
+    for whose in ("the ankle is", "of ankles beside such a foot nine in ten are at the most"):
+        texts.append(f"double-pointed, set of 5; Leg: {at} {whose} {loose}; {narrower}")
+    assert len(texts) > 12
     assert unsaid(texts, pattern("quayside"), language) == []
 
 

@@ -92,7 +92,7 @@ def test_the_same_stitches_in_yarn_twice_as_thick_take_twice_as_much(times: floa
 
 
 def test_plain_rounds_take_the_loops_of_the_geometry() -> None:
-    """64 stitches at 32 x 44: 64 loops of sqrt(21.6 / (3.2 x 4.4)) cm each, and a tenth for the hand."""
+    """64 stitches at 32 x 44: 64 loops of sqrt(21.6 / (3.2 x 4.4)) cm each, times 1.07 for the hand."""
     _, record, use = worked(with_foot(pattern_named("ninepenny_bridge"), 22.5, 25, 18))
     plain = next(line for line in record.lines if line.section == "Leg")
     gauged = Gauged(stitch_cm(3.2, 4.4), 1 / 3.2)
