@@ -1,18 +1,26 @@
-"""A page in the browser of this machine that shows the documents, and follows when they are made anew."""
+"""A page in the browser of this machine that shows the documents, and follows when they are made anew.
+
+Its address holds a secret, so that nobody else who works on this machine can read along.
+"""
 
 from __future__ import annotations
 
+import os
+import secrets
 import sys
+import tempfile
 import threading
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field
+from functools import partial
 from html import escape
-from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 from types import TracebackType
 from urllib.parse import quote, unquote
 
 from grader.cli.arguments import UsageError
+from grader.cli.local_server import Answer, LocalServer, Waiting
 from grader.regular_files import read_regular, why_not
 
 _TYPES = {
@@ -27,10 +35,24 @@ _SHOWN = (".html", ".pdf", ".txt", ".md")  # what a browser can show, the best f
 _LARGEST = 1 << 30  # bytes of a document
 _BEAT = 15.0  # seconds after which a quiet line keeps a connection open
 
+# What the page may load: itself, by a word that is new each time, and what was made. A web page among that may run its
+# own script and style and nothing else; nothing may be framed by anything but the page.
+_POLICY = (
+    "default-src 'none'; script-src 'nonce-{once}'; style-src 'nonce-{once}'; connect-src 'self'; frame-src 'self';"
+    " base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+)
+_FRAMED = "frame-ancestors 'self'"
+_MADE = {
+    ".html": "default-src 'none'; script-src 'unsafe-inline'; style-src 'unsafe-inline'; img-src data:; font-src data:;"
+    f" base-uri 'none'; form-action 'none'; {_FRAMED}",
+    ".svg": f"default-src 'none'; style-src 'unsafe-inline'; font-src data:; {_FRAMED}",
+}
+
+_DOOR = '<!DOCTYPE html><meta http-equiv="refresh" content="0; url={address}"><title>preview</title>'
 _PAGE = """<!DOCTYPE html>
 <html lang="en"><head><meta charset="utf-8"><title>{title}</title>
 <meta name="viewport" content="width=device-width, initial-scale=1">
-<style>
+<style nonce="{once}">
 body {{ margin: 0; font: 1rem/1.5 system-ui, sans-serif; color: #111; background: #fff; display: flex;
   flex-direction: column; height: 100vh }}
 header {{ padding: .6rem 1rem; border-bottom: 1px solid #6e2129 }}
@@ -44,9 +66,9 @@ iframe {{ flex: 1; border: 0 }}
 <div id="told" aria-live="polite"><p>{state}</p><pre>{told}</pre></div>
 <nav aria-label="Documents">{links}</nav></header>
 <main>{frame}</main>
-<script>
+<script nonce="{once}">
 // The page asks to be told of each new build, and loads itself again; the frame keeps its place where it can.
-new EventSource("/events?since={number}").onmessage = () => location.reload();
+new EventSource("events?since={number}").onmessage = () => location.reload();
 </script>
 </body></html>
 """
@@ -65,7 +87,7 @@ class _State:
 
 
 class Preview:
-    """The server, on this machine alone; to be used in a `with`.
+    """The server, for who knows its address; to be used in a `with`.
 
     Raises:
         UsageError: a port that can't be had.
@@ -73,19 +95,16 @@ class Preview:
 
     def __init__(self, port: int = 0) -> None:
         self._state = _State()
+        secret = secrets.token_urlsafe(32)
         try:
-            self._server = _Server(("127.0.0.1", port), _handler(self._state))
+            self._server = LocalServer(port, secret, self._answer)
         except OSError as mistake:
             raise UsageError(f"preview: port {port} can't be had ({why_not(mistake)})") from mistake
         except OverflowError as mistake:
             raise UsageError(f"preview: port {port} can't be had (they go from 0 to 65535)") from mistake
-        self._server.daemon_threads = True
+        self.address = f"http://127.0.0.1:{self._server.port}/{secret}/"
         self._thread = threading.Thread(target=self._server.serve_forever, args=(0.1,), daemon=True)
-
-    @property
-    def address(self) -> str:
-        """Where to point the browser."""
-        return f"http://127.0.0.1:{self._server.server_address[1]}/"
+        self._door: Path | None = None
 
     def __enter__(self) -> Preview:
         self._thread.start()
@@ -97,6 +116,27 @@ class Preview:
             self._state.changed.notify_all()
         self._server.shutdown()
         self._server.server_close()
+        if self._door is not None:
+            with suppress(OSError):
+                self._door.unlink()
+
+    def open_browser(self) -> None:
+        """Show it in a browser with windows, if there is one; the address stays out of the list of processes.
+
+        A browser is begun with a file that only this user can read, and that sends it on.
+        """
+        if sys.platform.startswith("linux") and not (os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY")):
+            return
+        import webbrowser
+
+        try:
+            handle, name = tempfile.mkstemp(prefix="grader-preview-", suffix=".html")
+            self._door = Path(name)
+            with os.fdopen(handle, "w", encoding="utf-8") as door:
+                door.write(_DOOR.format(address=self.address))
+            webbrowser.open(self._door.as_uri())
+        except (OSError, webbrowser.Error):
+            return  # the address is printed too
 
     def show(self, sound: bool, said: Sequence[str], files: Sequence[Path]) -> None:
         """A build is done. Files stay on show until there are better ones."""
@@ -108,96 +148,49 @@ class Preview:
                 self._state.files = {path.name: path for path in files}
             self._state.changed.notify_all()
 
-
-class _Server(ThreadingHTTPServer):
-    """One that has nothing to say of a browser that goes away in the middle of an answer."""
-
-    def handle_error(self, request: object, client_address: object) -> None:
-        if not isinstance(sys.exception(), OSError):
-            super().handle_error(request, client_address)  # type: ignore[arg-type]
-
-
-class _Handler(BaseHTTPRequestHandler):
-    """Answers for the page, for the files that were made, and for who waits for the next build."""
-
-    state: _State
-
-    protocol_version = "HTTP/1.1"
-
-    def do_GET(self) -> None:
-        host = self.headers.get("Host", "").rpartition(":")[0] or self.headers.get("Host", "")
-        if host not in ("127.0.0.1", "localhost"):  # a page elsewhere must not read what lies here
-            self._answer(403, b"only from this machine", "text/plain; charset=utf-8")
-            return
-        path, _, query = self.path.partition("?")
-        name = unquote(path.removeprefix("/made/"))
-        if path == "/":
-            self._answer(200, _page(self.state).encode(), "text/html; charset=utf-8")
-        elif path == "/events":
-            self._wait(query.partition("=")[2])
-        elif path.startswith("/made/") and name in self.state.files:
-            self._file(self.state.files[name])
-        else:
-            self._answer(404, b"there is nothing of that name", "text/plain; charset=utf-8")
-
-    def _file(self, path: Path) -> None:
+    def _answer(self, path: str, query: str) -> Answer | Waiting:
+        """The page, a file that was made, or word of the next build."""
+        if path == "":
+            once = secrets.token_urlsafe(16)
+            return Answer(200, _page(self._state, once).encode(), "text/html; charset=utf-8", _POLICY.format(once=once))
+        if path == "events":
+            return Waiting(partial(_news, self._state, _number(query, self._state.number)))
+        place = self._state.files.get(unquote(path.removeprefix("made/"))) if path.startswith("made/") else None
+        if place is None:
+            return Answer(404, b"there is nothing of that name")
         try:
-            content = read_regular(path, _LARGEST)
+            content = read_regular(place, _LARGEST)
         except OSError:
-            self._answer(404, b"it is gone", "text/plain; charset=utf-8")
-            return
-        self._answer(200, content, _TYPES.get(path.suffix, "application/octet-stream"))
-
-    def _wait(self, since: str) -> None:
-        """Say so when a newer build than `since` is there."""
-        self.send_response(200)
-        self.send_header("Content-Type", "text/event-stream")
-        self.send_header("Cache-Control", "no-store")
-        self.send_header("Connection", "close")
-        self.end_headers()
-        self.close_connection = True
-        known = int(since) if since.isdecimal() else self.state.number
-        while self.state.open:
-            with self.state.changed:
-                newer = self.state.changed.wait_for(lambda: self.state.number > known or not self.state.open, _BEAT)
-            try:
-                self.wfile.write(
-                    f"data: {self.state.number}\n\n".encode() if newer and self.state.open else b": still here\n\n"
-                )
-                self.wfile.flush()
-            except OSError:
-                return
-            if newer:
-                return
-
-    def _answer(self, code: int, content: bytes, kind: str) -> None:
-        self.send_response(code)
-        self.send_header("Content-Type", kind)
-        self.send_header("Content-Length", str(len(content)))
-        self.send_header("Cache-Control", "no-store")
-        self.send_header("X-Content-Type-Options", "nosniff")
-        self.end_headers()
-        self.wfile.write(content)
-
-    def log_message(self, format: str, *args: object) -> None:
-        """Nothing: the terminal is for findings."""
+            return Answer(404, b"it is gone")
+        kind = _TYPES.get(place.suffix, "application/octet-stream")
+        return Answer(200, content, kind, _MADE.get(place.suffix, _FRAMED))
 
 
-def _handler(state: _State) -> type[BaseHTTPRequestHandler]:
-    """The handler of one server, which knows its state."""
-    return type("Handler", (_Handler,), {"state": state})
+def _number(query: str, otherwise: int) -> int:
+    """The number of the build that is known already."""
+    since = query.partition("=")[2]
+    return int(since) if since.isascii() and since.isdecimal() and len(since) < 10 else otherwise
 
 
-def _page(state: _State) -> str:
+def _news(state: _State, known: int) -> tuple[bytes, bool]:
+    """Word of a newer build than the one known, or of none so far; True if it is the last word."""
+    with state.changed:
+        newer = state.changed.wait_for(lambda: state.number > known or not state.open, _BEAT)
+        if newer and state.open:
+            return f"data: {state.number}\n\n".encode(), True
+        return b": still here\n\n", not state.open
+
+
+def _page(state: _State, once: str) -> str:
     names = sorted(state.files, key=lambda name: (_rank(name), name))
-    links = " ".join(f'<a href="/made/{quote(name)}">{escape(name)}</a>' for name in names if _rank(name) < len(_SHOWN))
+    links = " ".join(f'<a href="made/{quote(name)}">{escape(name)}</a>' for name in names if _rank(name) < len(_SHOWN))
     frame = (
-        f'<iframe title="The document" src="/made/{quote(names[0])}"></iframe>' if names else "<p>Nothing is made.</p>"
+        f'<iframe title="The document" src="made/{quote(names[0])}"></iframe>' if names else "<p>Nothing is made.</p>"
     )
     told = "The documents are new." if state.sound else "Not made: the last good documents stand."
     title = escape(names[0]) if names else "preview"
     said = escape("\n".join(state.said))
-    return _PAGE.format(title=title, state=told, told=said, links=links, frame=frame, number=state.number)
+    return _PAGE.format(title=title, state=told, told=said, links=links, frame=frame, number=state.number, once=once)
 
 
 def _rank(name: str) -> int:

@@ -61,7 +61,6 @@ def publish(arguments: argparse.Namespace, console: Console) -> int:
     from grader.cli.preview import Preview
 
     with Preview(arguments.preview) as preview:
-        console.result(f"preview at {preview.address}")
         return watch(arguments, console, publish_once, preview)
 
 

@@ -122,6 +122,9 @@ def watch(
     _make(arguments, console, once, preview, clock, "")
     known = look() | known  # with the pictures that it was found to show
     console.result(f"watching {Path(path).name}, its parts and templates; stop with Ctrl-C")
+    if preview is not None:
+        console.result(f"preview at {preview.address} (whoever knows this address can read along)")
+        preview.open_browser()
     try:
         for change in changes(look, wait, known):
             _make(arguments, console, once, preview, clock, str(change))

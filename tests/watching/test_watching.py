@@ -3,19 +3,15 @@
 from __future__ import annotations
 
 import argparse
-import http.client
 import re
 import shutil
-import socket
-import struct
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 
-from grader.cli.arguments import UsageError, parser
+from grader.cli.arguments import parser
 from grader.cli.console import Console
-from grader.cli.preview import Preview
 from grader.cli.publish import publish_once
 from grader.cli.watching import changes, stamps, watch, watched_files
 from tests.hostile.tiny import picture, write_tiny
@@ -185,71 +181,3 @@ def test_a_folder_that_may_not_be_looked_into_is_passed_over(tmp_path: Path, mon
     monkeypatch.setattr(Path, "glob", refused)
     assert list(watched_files(tmp_path / "mine.yaml", tmp_path)) == [tmp_path / "mine.yaml"]
     assert set(stamps(watched_files(tmp_path / "mine.yaml", None, [Path("a\0b")]))) == {tmp_path / "mine.yaml"}
-
-
-def test_a_browser_that_goes_away_is_not_spoken_of(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
-    made = tmp_path / "sock.html"
-    made.write_bytes(b"x" * 4_000_000)
-    with Preview() as preview:
-        preview.show(True, [], [made])
-        address = ("127.0.0.1", int(preview.address.rstrip("/").rpartition(":")[2]))
-        for _ in range(3):
-            with socket.create_connection(address, timeout=5) as client:
-                client.sendall(b"GET /made/sock.html HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n")
-                client.recv(10)
-                client.setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, struct.pack("ii", 1, 0))  # reset, not ended
-        assert _get(preview, "/made/sock.html")[0] == 200
-        preview.show(True, [], [])
-        assert _get(preview, "/events?since=0")[0] == 200
-    assert capfd.readouterr().err == ""
-
-
-def _get(preview: Preview, path: str, host: str = "127.0.0.1") -> tuple[int, str]:
-    port = int(preview.address.rstrip("/").rpartition(":")[2])
-    connection = http.client.HTTPConnection("127.0.0.1", port, timeout=5)
-    connection.request("GET", path, headers={"Host": f"{host}:{port}"})
-    answer = connection.getresponse()
-    text = answer.read().decode("utf-8", "replace")
-    connection.close()
-    return answer.status, text
-
-
-def test_the_browser_sees_the_documents_and_the_findings(tmp_path: Path) -> None:
-    made = tmp_path / "a sock.html"
-    made.write_text("<p>the sock</p>")
-    with Preview() as preview:
-        preview.show(True, ["wrote it", "remark: <so>"], [made])
-        status, page = _get(preview, "/")
-        assert (status, "remark: &lt;so&gt;" in page, "wrote it" in page) == (200, True, False)
-        assert _get(preview, "/made/a%20sock.html") == (200, "<p>the sock</p>")
-        preview.show(False, ["error"], [])
-        assert "last good documents" in _get(preview, "/")[1]
-        assert _get(preview, "/made/a%20sock.html")[0] == 200
-
-
-def test_who_waits_is_told_of_the_next_build(tmp_path: Path) -> None:
-    with Preview() as preview:
-        preview.show(True, [], [])
-        assert _get(preview, "/events?since=0") == (200, "data: 1\n\n")
-
-
-@pytest.mark.parametrize("path", ["/made/../secret", "/made/..%2Fsecret", "/secret", "/made/%2Fetc%2Fpasswd", "/made/"])
-def test_nothing_but_what_was_made_is_shown(tmp_path: Path, path: str) -> None:
-    (tmp_path / "secret").write_text("s")
-    made = tmp_path / "out" / "sock.txt"
-    made.parent.mkdir()
-    made.write_text("sock")
-    with Preview() as preview:
-        preview.show(True, [], [made])
-        assert _get(preview, path)[0] == 404
-
-
-def test_only_this_machine_is_answered() -> None:
-    with Preview() as preview:
-        assert _get(preview, "/", host="elsewhere.example")[0] == 403
-        assert _get(preview, "/", host="localhost")[0] == 200
-
-
-def test_a_port_that_cannot_be_had_is_told() -> None:
-    with Preview() as preview, pytest.raises(UsageError, match="can't be had"):
-        Preview(int(preview.address.rstrip("/").rpartition(":")[2]))
