@@ -25,11 +25,15 @@ _A_STRAND = (Fraction(15), Fraction(100))  # cm, of which nothing worked tells w
 
 @dataclass(frozen=True, slots=True)
 class _Answer:
-    """What the work gives: from `low` to `high`, and how it is told; both None where nothing there answers."""
+    """What the work gives: from `low` to `high`, and how it is told; both None where nothing there answers.
+
+    `figure` is what belongs in the sentence, where that is known.
+    """
 
     low: Fraction | None
     high: Fraction | None
     told: str
+    figure: str = ""
 
     def allows(self, amount: Fraction) -> bool:
         return self.low is not None and self.high is not None and self.low <= amount <= self.high
@@ -89,7 +93,7 @@ def check_claims(pattern: Pattern, graded: Graded, record: Record, ledger: Ledge
             sizes=(record.size,),
             setups=(record.setup,),
             section=worked.section,
-            expected=answer.told,
+            expected=answer.figure,
             found=claim.printed,
             mend=_MEND,
         )
@@ -115,13 +119,14 @@ def _nothing(why: str) -> _Answer:
 
 
 def _count(number: int | Fraction) -> _Answer:
-    return _Answer(Fraction(number), Fraction(number), f"the work gives {float(number):g}")
+    return _Answer(Fraction(number), Fraction(number), f"the work gives {float(number):g}", f"{float(number):g}")
 
 
 def _length(place: _Place, amount: Fraction, slack: Fraction | None = None) -> _Answer:
     own = (each.gauge.rounds for each in place.pattern.stitch_patterns if each.gauge)
     off = slack if slack is not None else Fraction(1, 2) / min((place.pattern.gauge.rounds, *own))
-    return _Answer(amount - off, amount + off, f"the work gives {float(amount):.1f} cm")
+    shown = f"{float(amount):.1f} cm"
+    return _Answer(amount - off, amount + off, f"the work gives {shown}", shown)
 
 
 def _live(place: _Place) -> _Answer:
@@ -261,7 +266,8 @@ def _tail(place: _Place) -> _Answer:
 
 
 def _between(low: Fraction, high: Fraction) -> _Answer:
-    return _Answer(low, high, f"the work asks for {float(low):.0f} to {float(high):.0f} cm")
+    shown = f"{float(low):.0f} to {float(high):.0f} cm"
+    return _Answer(low, high, f"the work asks for {shown}", shown)
 
 
 def _is_closed(place: _Place) -> bool:

@@ -128,6 +128,8 @@ def test_a_finding_says_what_is_stated_and_what_the_work_gives(
     checked = _checked((where, formula, kind))
     found = next(each for each in checked.findings if each.code == "statement" and "8" in each.sizes)
     assert found.message == message
+    assert found.expected == (message.rpartition(" gives ")[2] if " gives " in message else found.expected)
+    assert found.found in message
     assert found.setups == ("double-pointed, set of 5",)
     line = _BRIDGE.count("\n", 0, _BRIDGE.index(_WHERE[where])) + 1
     assert (found.span.file, found.span.line) == ("bridge.yaml", line)
