@@ -33,7 +33,7 @@ class Checks:
     in the file; where a part was set aside (`lenient`), regions count as known. `first` and `second`
     hold two trial values of every number above; `unsure` the numbers whose unit is not known;
     `provenance` which of them lengths were turned into; `colours` the yarns that the file declares, `measures` what is
-    finished.
+    finished, `labels` what the numbers are called.
     """
 
     declared: tuple[str, ...]
@@ -48,6 +48,7 @@ class Checks:
     provenance: Provenance = field(default_factory=Provenance)
     colours: tuple[str, ...] = ()
     measures: tuple[str, ...] = ()
+    labels: dict[str, str] = field(default_factory=dict)
     regions: tuple[str, ...] = ()
 
     def add(self, code: str, message: str, span: Span, mend: str = "") -> None:

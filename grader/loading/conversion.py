@@ -162,7 +162,7 @@ def _rule(name: str, form: RuleForm, root: Node, checks: Checks) -> Rule:
         checks.add("duplicate-name", message, key.span, "give the number another name")
     else:
         checks.bounded(name, values, UNITS[unit], key.span)
-    label = form.label or name.replace("_", " ")
+    label = checks.labels[name] = form.label or name.replace("_", " ")
     counts = counts_of(form.counts, label, unit, _sub(node, "counts"), checks)
     return Rule(
         name,

@@ -14,7 +14,7 @@ from grader.models.pattern import Placeholder, Written
 from grader.vocabulary.findings import Span
 from grader.vocabulary.formulas import Formula
 from grader.vocabulary.quantities import Quantity
-from grader.vocabulary.statements import TAIL, kind_named, kinds_for, unlike
+from grader.vocabulary.statements import TAIL, kind_named, kinds_for, names_a_tail, unlike
 
 _BRACES = re.compile(r"\{[^{}]*\}")
 _STOP = re.compile(r"[.!?;:](?=\s)")  # a sentence, or the part of one, ends here
@@ -87,6 +87,11 @@ def _placeholder(
     if kind.name == TAIL and formula.term.kind != "name":
         message = f"{formula.text.strip()!r} works a tail out within a sentence, where nothing can tell if it is right"
         checks.add("kind", message, node.at(offset), "give it a number of its own under numbers, with its why")
+        return Placeholder(formula, "", "", span)
+    if kind.name == TAIL and not names_a_tail(f"{formula.term.word} {checks.labels.get(formula.term.word, '')}"):
+        label = checks.labels.get(formula.term.word, formula.term.word)
+        message = f"{formula.term.word!r} is called {label}, and that is no end of yarn"
+        checks.add("kind", message, node.at(offset), "take the number of the tail, or call this one so in its label")
         return Placeholder(formula, "", "", span)
     if kind.name.endswith("REGION"):
         regions = {*checks.all_regions, *checks.regions}

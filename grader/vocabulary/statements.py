@@ -41,6 +41,7 @@ class StatementKind:
         return unit == _PLAIN or (self.unit == COUNT and unit in (STITCHES, ROUNDS))
 
 
+_ENDS = ("tail", "end", "ends", "strand", "thread", "yarn")
 _STS, _ROUND, _ROW = ("st", "sts", "stitch"), ("round", "rnd", "rnds"), ("row", "rows")
 KINDS = (
     StatementKind("sts", STITCHES, "all stitches on the needles, those on hold among them", _STS),
@@ -77,7 +78,7 @@ KINDS = (
         TAIL,
         LENGTH,
         "an end of yarn, long enough for what it must do and not absurdly long",
-        ("tail", "end", "ends", "strand", "thread", "yarn"),
+        _ENDS,
     ),
 )
 _COUNTED = re.compile(
@@ -143,3 +144,8 @@ def unlike(kind: StatementKind, of: str, before: str, after: str) -> str:
     if kind.unit == LENGTH and kind.name != TAIL and not kind.name.startswith("from") and _FROM.search(sentence):
         return "the words tell a length from somewhere: give it the kind of that"
     return ""
+
+
+def names_a_tail(words: str) -> bool:
+    """True if a number is called after an end of yarn, by its name or its label."""
+    return any(word.startswith(_ENDS) for word in re.findall(r"[a-z]+", words.lower().replace("_", " ")))

@@ -91,7 +91,8 @@ def test_what_is_right_is_passed() -> None:
 
 
 def test_what_is_wrong_is_found_at_its_place() -> None:
-    wrong = [(where, "cuff_length" if kind == "tail" else f"({formula}) + 1", kind) for where, formula, kind in _RIGHT]
+    other = {"tail": "graft_tail", "graft_tail": "tail"}
+    wrong = [(where, other.get(formula, f"({formula}) + 1"), kind) for where, formula, kind in _RIGHT]
     checked = _checked(*wrong)
     found = {each.span: each for each in checked.findings if each.code == "statement"}
     passed = [each for each in _claims(checked) if each.claim.span not in found]
@@ -118,7 +119,7 @@ def test_what_is_wrong_is_found_at_its_place() -> None:
         ("turn", "cast_on", "sts without a wrap", "the check says 64 sts without a wrap, and the work gives 18"),
         ("turn", "7", "divisor", "the check says that the stitches divide by 7, and there are 50 sts after this step"),
         ("leg", "16", "chains", "the check says 16 chains, and nothing is worked to and fro there"),
-        ("graft", "leg_length", "tail", "the check says a tail of 18 cm, and the work asks for 20 to 38 cm"),
+        ("graft", "tail", "tail", "the check says a tail of 80 cm, and the work asks for 20 to 38 cm"),
         ("pick up", "sole", "sts", "the words say 52 sts, and the work gives 50"),
     ],
 )
