@@ -8,11 +8,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from grader.illustrating import beside_markdown, pictures_in
 from grader.models.document import Table
 from grader.models.drawing import Drawing
 from grader.models.pattern import Pattern
 from grader.pipeline import Checked
-from grader.publishing import Edition, Made, draft, page_words, pictures_in
+from grader.publishing import Edition, Made, draft, page_words
 from grader.vocabulary.foot_measures import WORDS
 from grader.write_up import pipes, plain
 
@@ -92,7 +93,7 @@ def bind_sheets(
     shown = pictures_in("\n".join(texts), pattern, edition, drawings)
     if right_hand:
         texts = _on_the_right(texts, drawings, shown, edition.paper, style)
-    markdown = "\n".join(texts)
+    markdown, shelf = beside_markdown("\n".join(texts), shown, stem)
     pdf = set_pages(
         markdown,
         title=_say(edition)(pattern.title),
@@ -103,11 +104,11 @@ def bind_sheets(
         paper=edition.paper,
         style=style,
         drawings=drawings,
-        files=shown,
+        files=shelf.files,
         words=page_words(_say(edition)),
     )
     files = {f"{stem}.md": markdown.encode(), f"{stem}.pdf": pdf}
-    files.update((name, drawing_svg(each).encode()) for name, each in drawings.items())
+    files |= {name: drawing_svg(each).encode() for name, each in drawings.items()} | shelf.copies
     return Made(files)
 
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable, Sequence
-from dataclasses import replace
-from pathlib import Path
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path, PurePosixPath
 from typing import TYPE_CHECKING
 
 from grader.markup import markdown_tree
@@ -19,7 +19,7 @@ from grader.models.looks import Looks
 from grader.models.pattern import Pattern
 from grader.models.shown import Shown
 from grader.naming import told_apart, word_stem
-from grader.pictures import UnusablePicture, decoded, picture_at
+from grader.pictures import UnusablePicture, decoded, for_screens, picture_at
 from grader.vocabulary.findings import Finding, Severity
 
 if TYPE_CHECKING:
@@ -177,6 +177,34 @@ def pictures_in(markdown: str, pattern: Pattern, edition: Edition, drawn: Collec
         if name not in known:
             found[name] = picture_at(name, folders)
     return found
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """A designer's own pictures by the names that the Markdown gives them: their files, and copies to lie beside it."""
+
+    files: dict[str, Path]
+    copies: dict[str, bytes]
+
+
+def beside_markdown(markdown: str, shown: Mapping[str, Path], stem: str) -> tuple[str, Shelf]:
+    """The Markdown with a designer's own pictures under names that begin with `stem`, and the pictures under these.
+
+    So they lie beside it wherever it is written, small enough for a screen. One that the Markdown names in another way
+    than right behind its words keeps its name, and lies where it lay.
+
+    Raises:
+        UnusablePicture: one that can't be shown.
+    """
+    named = [name for name in shown if f"]({name})" in markdown]
+    stems = told_apart([(str(PurePosixPath(name).with_suffix("")), name) for name in named])
+    files, copies = dict(shown), {}
+    for name, part in zip(named, stems, strict=True):
+        kind, content = for_screens(shown[name])
+        new = f"{stem}-picture-{part}.{'jpg' if kind == 'image/jpeg' else 'png'}"
+        markdown = markdown.replace(f"]({name})", f"]({new})")
+        files[new], copies[new] = files.pop(name), content
+    return markdown, Shelf(files, copies)
 
 
 def reasons_of(pattern: Pattern) -> tuple[tuple[str, str], ...]:

@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING
 
 from grader.illustrating import (
     CHART_ROOM_MM,
+    Shelf,
+    beside_markdown,
     charts_of,
     pictures_in,
     reasons_of,
@@ -92,7 +94,9 @@ def make_document(checked: Checked, edition: Edition, stem: str, shared: str = "
         return Made({f"{stem}.txt": markdown.encode()}, drafted.left)
     if kind.form in ("web", "epub"):
         return _screened(checked.pattern, edition, stem, drafted, markdown)
-    return _printed(checked.pattern, edition, stem, drafted, markdown)
+    drawn = (drafted.document.drawing, *drafted.drawings)
+    markdown, shelf = beside_markdown(markdown, pictures_in(markdown, checked.pattern, edition, drawn), shared or stem)
+    return _printed(checked.pattern, edition, stem, drafted, markdown, shelf)
 
 
 def pattern_by(pattern: Pattern) -> str:
@@ -219,7 +223,7 @@ def page_words(say: Callable[[str], str]) -> Words:
     )
 
 
-def _printed(pattern: Pattern, edition: Edition, stem: str, drafted: Draft, markdown: str) -> Made:
+def _printed(pattern: Pattern, edition: Edition, stem: str, drafted: Draft, markdown: str, shelf: Shelf) -> Made:
     """Markdown, its pictures and the PDF; for a booklet that is to be imposed, its sheets too."""
     from grader.pages import Press, set_pages, style_named
     from grader.pages import drawing_svg as svg
@@ -240,7 +244,7 @@ def _printed(pattern: Pattern, edition: Edition, stem: str, drafted: Draft, mark
             style=style,
             drawing=drafted.main,
             drawings=drafted.drawings,
-            files=pictures_in(markdown, pattern, edition, (drafted.document.drawing, *drafted.drawings)),
+            files=shelf.files,
             words=page_words(drafted.told),
             press=press,
         )
@@ -254,7 +258,7 @@ def _printed(pattern: Pattern, edition: Edition, stem: str, drafted: Draft, mark
         files[f"{stem}-sheets.pdf"] = paged(Press(edition.marks, edition.one_ink, bound=True, imposed=True))
     if drafted.main:
         files[drafted.document.drawing] = svg(drafted.main).encode()
-    files.update((name, svg(each).encode()) for name, each in drafted.drawings.items())
+    files |= {name: svg(each).encode() for name, each in drafted.drawings.items()} | shelf.copies
     wanted, count = wanted_pages(edition.paper, style), len(_PAGE.findall(files[f"{stem}.pdf"]))
     long = f"{stem}.pdf takes {count} pages: even the smallest type finds no room on {wanted}"
     return Made(files, drafted.left, (long,) if 0 < wanted < count else ())

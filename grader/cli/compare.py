@@ -52,10 +52,8 @@ def compare(arguments: argparse.Namespace, console: Console) -> int:
     if old.pattern.title != new.pattern.title:
         console.warn(f"these are patterns of two titles: {old.pattern.title!r} and {new.pattern.title!r}")
     if arguments.json:
-        import json
-
         changes = asdict(errata) | {"summary": summed_up(errata)}
-        console.result(json.dumps(changes, ensure_ascii=not console.is_unicode, indent=1))
+        console.json(changes)
         return FINE
     if errata.is_empty:
         console.result("nothing changed: both say the same and knit the same stitches; no sheet was written")

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import os
+import re
 import sys
 import time
 from pathlib import Path
 from typing import TextIO
 
 from grader.cli.arguments import UsageError
-from grader.cli.streams import is_unicode, silence
+from grader.cli.streams import is_unicode, plainly, silence
 from grader.regular_files import naming, why_not
+
+_BYTES = re.compile("[\ud800-\udfff]")  # of names that are no text
 
 
 class Console:
@@ -57,14 +60,14 @@ class Console:
 
     def tell(self, text: str) -> None:
         """Something about it; silent if quiet."""
-        self.said.append(text)
+        self._note(text)
         if not self.quiet:
             self.clear()
             self._put(text, sys.stderr)
 
     def warn(self, text: str) -> None:
         """What went wrong; never silent."""
-        self.said.append(text)
+        self._note(text)
         self.clear()
         self._put(self.emphasised(text), sys.stderr)
 
@@ -73,10 +76,13 @@ class Console:
         self.clear()
         self._put(text, sys.stderr, flush=True)
 
-    @property
-    def is_unicode(self) -> bool:
-        """True if results may hold any character as it is."""
-        return is_unicode(sys.stdout)
+    def json(self, value: object) -> None:
+        """A result for another program: characters that can't be said as they are stand there as their numbers."""
+        import json
+
+        text = json.dumps(value, ensure_ascii=False, indent=1)
+        known = is_unicode(sys.stdout) and not _BYTES.search(text)
+        self.result(text if known else json.dumps(value, indent=1))
 
     def ended(self, code: int, otherwise: int) -> int:
         """The exit code at the end: `code`, or `otherwise` where all went well but not all of it could be said."""
@@ -85,6 +91,10 @@ class Console:
         for name, mistake in list(self.lost.items()):
             self.fail(f"grader: {name}: {why_not(mistake)}; not all could be said")
         return otherwise if self.lost and not code else code
+
+    def _note(self, text: str) -> None:
+        """Keep what was said, in characters that a page can hold."""
+        self.said.append(_BYTES.sub(lambda found: plainly(found[0]), text))
 
     def _put(self, text: str, stream: TextIO, end: str = "\n", flush: bool = False) -> None:
         """Print, and go on with the work where it can't be printed."""

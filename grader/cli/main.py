@@ -128,16 +128,13 @@ def _check(arguments: argparse.Namespace, console: Console) -> int:
             return FINDINGS
         console.result(_sample(checked))
     elif arguments.json:
-        import json
-
         socks, shares = [], []
         for sock in checked.socks:
             use = yarn_for_pair(pattern, sock.record)
             socks += [(sock.graded, record, use.metres_pair, use.grams_pair) for record in sock.records]
             share = {name: (each.metres_pair, each.grams_pair) for name, each in use.by_colour.items()}
             shares += [share] * len(sock.records)
-        record = record_json(pattern, socks, arguments.units, shares)
-        console.result(json.dumps(record, ensure_ascii=not console.is_unicode, indent=1))
+        console.json(record_json(pattern, socks, arguments.units, shares))
     else:
         errors = len(grouped(finding for finding in checked.findings if finding.is_error))
         lines = sum(sock.record.worked for sock in checked.socks)

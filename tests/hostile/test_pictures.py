@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import os
 import random
+import re
 import stat
 import struct
 from pathlib import Path
@@ -12,6 +13,7 @@ from pathlib import Path
 import pytest
 
 from grader.cli import main
+from grader.illustrating import beside_markdown
 from grader.pages import UnusableFont, usable_typeface
 from grader.pages.typefaces import MOST_BYTES
 from grader.pictures import MOST_PIXELS, UnusablePicture, decoded, for_screens, picture_at, printed_at
@@ -181,6 +183,9 @@ def test_a_picture_goes_into_every_kind_of_page(there: Path, capsys: pytest.Capt
 
     pages = PdfReader(there / "out" / "tiny.pdf").pages
     assert len(pages[0].images) == 2
+    markdown = (there / "out" / "tiny.md").read_text(encoding="utf-8")
+    for shown, source in re.findall(r"!\[(\w+)\]\((\S+)\)", markdown)[:2]:  # they lie beside it
+        assert decoded(there / "out" / source).size == {"It": (60, 40), "Again": (50, 40)}[shown]
 
 
 def test_a_picture_of_a_translation_is_looked_at_too(there: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -400,3 +405,16 @@ def test_a_map_of_more_characters_than_there_are_is_refused(tmp_path: Path) -> N
     place.write_bytes(sound)
     with pytest.raises(UnusableFont, match="its table of characters is broken"):
         usable_typeface(place)
+
+
+def test_pictures_of_one_name_in_two_folders_stay_two(tmp_path: Path) -> None:
+    shown = {}
+    for folder, wide in (("a", 60), ("b", 50)):
+        (tmp_path / folder).mkdir()
+        (tmp_path / folder / "heel.png").write_bytes(picture(wide=wide))
+        shown[f"{folder}/heel.png"] = tmp_path / folder / "heel.png"
+    text, shelf = beside_markdown("![A](a/heel.png)\n\n![B](b/heel.png) and [r]", shown, "sock")
+    names = re.findall(r"\]\((.*?)\)", text)
+    assert list(shelf.copies) == list(shelf.files) == names
+    assert len(set(names)) == 2
+    assert [decoded(shelf.files[name]).width for name in names] == [60, 50]

@@ -156,9 +156,14 @@ def test_the_same_input_gives_the_same_bytes_in_every_surrounding(name: str, fol
 
 
 def test_names_that_are_no_text(folder: Path) -> None:
-    """The system lets bytes be names that no encoding knows."""
+    """The system lets bytes be names that no encoding knows; results for other programs stay what they read."""
     odd = os.fsdecode(b"a\xff.yaml")
     write_tiny(folder, name=odd)
+    found = run(folder, "check", odd, "--json")
+    assert json.loads(found.out)["runs"]
+    console = Console(quiet=True)
+    console.tell(f"wrote {odd}")
+    assert console.said == [r"wrote a\xff.yaml"], "a page can hold it"
     found = run(folder, "publish", odd, "--out", os.fsdecode(b"o\xff"), "--edition", "web")
     assert found.code == 0
     assert r"wrote o\xff/tiny-web.html" in found.said
