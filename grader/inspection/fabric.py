@@ -23,7 +23,7 @@ def check_fabric(record: Record, ledger: Ledger) -> None:
             used[name.split(" ")[0] if name.split(" ")[0] in ("k", "p", "sl") else name] += count
         if (line.fabric and "(" not in line.fabric) or line.kind not in ("round", "row", "part_round", "pick_up"):
             continue
-        plain = replace(line, made=_beside_the_pattern(line.made, line.regions, line.fabric)) if line.fabric else line
+        plain = replace(line, made=beside_the_pattern(line.made, line.regions, line.fabric)) if line.fabric else line
         _check_face(record, plain, ledger)
         _check_slips(record, plain, ledger)
     for first, second in _ALIKE:
@@ -48,7 +48,7 @@ def takes_of(name: str) -> int:
 
 
 @lru_cache(maxsize=8192)
-def _beside_the_pattern(made: Runs, regions: Regions, fabric: str) -> Runs:
+def beside_the_pattern(made: Runs, regions: Regions, fabric: str) -> Runs:
     """What a round makes in the regions that are not in a stitch pattern, found by the stitches it takes there."""
     plain = [f"({name})" not in fabric for name, count in regions for _ in range(count)]
     found: list[tuple[str, int]] = []

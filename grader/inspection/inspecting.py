@@ -16,6 +16,7 @@ from grader.inspection.opening import check_hold, check_opening
 from grader.inspection.order import check_order
 from grader.inspection.proportions import check_proportions
 from grader.inspection.reach import check_reach
+from grader.inspection.reaching import check_patterns_go_in, check_way_to_the_heel
 from grader.inspection.samples import check_samples
 from grader.inspection.spread import check_no_needle_idle, check_spread
 from grader.models.graded import Graded
@@ -40,6 +41,7 @@ def inspect(pattern: Pattern, runs: Iterable[Run]) -> list[Finding]:
     check_as_written(pattern, ledger)
     check_calf_stated(pattern, ledger)
     check_colours(pattern, (run.record for run in runs), ledger)
+    check_patterns_go_in(pattern, (run.record for run in runs), ledger)
     for run in runs:
         check_balance(run.record, ledger)
         check_fabric(run.record, ledger)
@@ -51,6 +53,7 @@ def inspect(pattern: Pattern, runs: Iterable[Run]) -> list[Finding]:
         check_opening(pattern, run.graded, run.record, ledger)
         check_hold(pattern, run.graded, run.record, ledger)
         check_order(pattern, run.record, ledger)
+        check_way_to_the_heel(run.record, ledger)
         check_counts(pattern, run.graded, run.record, ledger)
         check_measures(pattern, run.graded, run.record, ledger)
         check_proportions(pattern, run.graded, run.record, ledger)

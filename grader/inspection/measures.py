@@ -180,7 +180,11 @@ def check_calf_stated(pattern: Pattern, ledger: Ledger) -> None:
 
 
 def check_sizes_grow(pattern: Pattern, runs: list[tuple[Graded, Record]], ledger: Ledger) -> None:
-    """A bigger foot never gets a smaller sock, and no two sizes are the same sock."""
+    """A bigger foot never gets a smaller sock, and no two sizes are the same sock.
+
+    Each length lies within half a round of what it is to be, so that of two that are to be the same the larger size's
+    may be a round shorter.
+    """
     seen: dict[str, list[tuple[Graded, Record]]] = {}
     for graded, record in runs:
         seen.setdefault(record.setup + record.terms + record.sock, []).append((graded, record))
@@ -195,7 +199,7 @@ def check_sizes_grow(pattern: Pattern, runs: list[tuple[Graded, Record]], ledger
                 )
                 if None in (*body, a, b) or body[0] > body[1]:  # type: ignore[operator]
                     continue
-                if a - b > Fraction(1, 2) / pattern.gauge.rounds:  # type: ignore[operator]
+                if a - b > 1 / pattern.gauge.rounds:  # type: ignore[operator]
                     ledger.add(
                         "sizes-grow",
                         f"size {large.body.name} is knitted smaller than size {small.body.name} in {rule.measure}",

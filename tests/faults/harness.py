@@ -1,9 +1,11 @@
 """Puts single mistakes into a sound pattern and tells which are found.
 
 `python -m tests.faults.harness --count 2400 --seed 1` prints the table and every survivor; `--of lace` works on
-another construction, `--of all` on each of them. A mistake counts if it changes the sock, or what the page states
-of it; it is found if any stage gives an error. Half are mistakes of the pattern file, half of the printed lines of
-one sock while all other socks stay right.
+another construction, `--of all` on each of them, `--of shipped` on the patterns that ship with all that their parts
+say. A mistake counts if it changes the sock, or what the page states of it; it is found if any stage gives an error, or
+a remark that names what it did (`NAMING`).
+Half are mistakes of the pattern file, its sentences among them, half of the printed lines of one sock while all other
+socks stay right; `--in-file` makes all of them in the file.
 """
 
 from __future__ import annotations
@@ -16,6 +18,7 @@ import time
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from pathlib import Path
 
 from grader.inspection import Run, inspect
@@ -26,16 +29,21 @@ from grader.pipeline import Checked, Sock, Wanted, check, grade_all
 from grader.testknit import knit
 from grader.vocabulary.findings import Finding
 from grader.vocabulary.size_charts import read_chart
+from tests.shipped import NAMES
 
 from .constructions import CONSTRUCTIONS, text_of
 from .in_print import Misprint
-from .sampling import PATTERN, chosen, sample_block
+from .in_sentences import sentence_slips, shipped
+from .sampling import PATTERN, chosen, sample_block, without_samples
 from .seeding import drawn_misprints, drawn_slips
-from .words import Slip
+from .words import ALIKE, FOUND, SURVIVED, Slip
 
 BRIDGE = "bridge"
-FOUND, SURVIVED, ALIKE = "found", "survived", "alike"
 FILE, PRINT = "pattern file", "printed line"
+WORK, FIGURE = "the work", "a printed figure"
+SENTENCE = "figure of a sentence"
+NAMING = ("proportion", "way-to-heel")  # remarks that name the mistake; a sound pattern has none
+_OF_FIGURES = (SENTENCE, "measure off")  # kinds that leave the work as it is
 _FIRST_SETUP = "double-pointed, set of 5"
 Progress = Callable[[int, int], None]
 _STATED = re.compile(r"\d+|\b(?:heel|instep|sole|left|right|once|twice|pm|sm)\b")
@@ -43,13 +51,17 @@ _STATED = re.compile(r"\d+|\b(?:heel|instep|sole|left|right|once|twice|pm|sm)\b"
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What came of one mistake: found (`by` is the code of a finding), survived, or alike: nothing is changed by it."""
+    """What came of one mistake: found (`by` is the code of a finding), survived, or alike: nothing is changed by it.
+
+    `changes` is the work or a printed figure: of one that is found its kind tells, of one that survived its socks.
+    """
 
     family: str
     kind: str
     told: str
     verdict: str
     by: str = ""
+    changes: str = WORK
 
 
 class Bench:
@@ -66,6 +78,8 @@ class Bench:
         self.made = {_key(sock): _made(sock.record) for sock in self.socks}
         self.work = {_key(sock): work_of(sock) for sock in self.socks}
         self.figures = _figures(self.sound)
+        stated = sentence_slips(text, self.sound.sizes)
+        self.sentences = [Slip(SENTENCE, each.start, each.end, each.new) for each in stated]
 
     def judge_slip(self, slip: Slip) -> Outcome:
         """A mistake of the pattern file: all of it is loaded, graded, written, knitted and inspected anew."""
@@ -75,13 +89,11 @@ class Bench:
         told = f"line {line}: {_short(old)} -> {_short(slip.new)}"
         code, checked = _first_error(text)
         if code:
-            return Outcome(FILE, slip.kind, told, FOUND, code)
-        changed = (
-            checked is None
-            or _figures(checked) != self.figures
-            or {_key(sock): _made(sock.record) for sock in singles(checked)} != self.made
-        )
-        return Outcome(FILE, slip.kind, told, SURVIVED if changed else ALIKE)
+            return Outcome(FILE, slip.kind, told, FOUND, code, FIGURE if slip.kind in _OF_FIGURES else WORK)
+        if checked is None or {_key(sock): _made(sock.record) for sock in singles(checked)} != self.made:
+            return Outcome(FILE, slip.kind, told, SURVIVED)
+        changed = _figures(checked) != self.figures
+        return Outcome(FILE, slip.kind, told, SURVIVED if changed else ALIKE, changes=FIGURE)
 
     def judge_misprint(self, place: int, misprint: Misprint) -> Outcome:
         """A misprint in one sock: it is knitted again, and inspected beside the right ones."""
@@ -147,11 +159,15 @@ def _key(sock: Sock) -> tuple[str, str, str]:
 
 
 def _figures(checked: Checked) -> list[object]:
-    return [([(each.name, each.value) for each in graded.figures], graded.finished) for graded in checked.sizes]
+    """The numbers and measures of every size, and what the sentences of every sock state."""
+    sizes = [([(each.name, each.value) for each in graded.figures], graded.finished) for graded in checked.sizes]
+    return [*sizes, *([each.claim.printed for each in sock.record.claims] for sock in checked.socks)]
 
 
 def _code(findings: Iterable[Finding]) -> str:
-    return next((finding.code for finding in findings if finding.is_error), "")
+    told = list(findings)
+    named = (finding.code for finding in told if finding.code in NAMING)
+    return next((finding.code for finding in told if finding.is_error), next(named, ""))
 
 
 def _short(text: str) -> str:
@@ -181,20 +197,22 @@ def _first_error(text: str) -> tuple[str, Checked | None]:
     return _code(checked.findings), checked
 
 
-def run(bench: Bench, count: int, seed: int, progress: Progress | None = None) -> list[Outcome]:
+def run(
+    bench: Bench, count: int, seed: int, progress: Progress | None = None, in_file: Fraction = Fraction(1, 2)
+) -> list[Outcome]:
     """Draw until `count` mistakes change something: half in the file, if it has so many, the others in print."""
     chance = random.Random(seed)
     outcomes: list[Outcome] = []
     counted = 0
-    for slip in drawn_slips(bench.text, chance):
-        if counted >= count // 2:
+    for slip in drawn_slips(bench.text, chance, bench.sentences):
+        if counted >= count * in_file:
             break
         outcomes.append(bench.judge_slip(slip))
         counted += outcomes[-1].verdict != ALIKE
         if progress:
             progress(counted, count)
     for place, misprint in drawn_misprints([sock.instructions for sock in bench.socks], chance):
-        if counted >= count:
+        if counted >= count or in_file == 1:
             break
         outcomes.append(bench.judge_misprint(place, misprint))
         counted += outcomes[-1].verdict != ALIKE
@@ -203,21 +221,23 @@ def run(bench: Bench, count: int, seed: int, progress: Progress | None = None) -
     return outcomes
 
 
-def share_found(outcomes: Sequence[Outcome]) -> float:
-    """The share found of those that change something."""
-    verdicts = Counter(each.verdict for each in outcomes)
+def share_found(outcomes: Sequence[Outcome], changes: str = "") -> float:
+    """The share found of those that change something, or of those that change the work, or a printed figure."""
+    verdicts = Counter(each.verdict for each in outcomes if changes in ("", each.changes))
     return verdicts[FOUND] / (verdicts[FOUND] + verdicts[SURVIVED])
 
 
 def table(outcomes: Sequence[Outcome]) -> str:
     """Found, survived and alike by kind, and the sum."""
-    rows = [f"{'':12}  {'kind':30} {FOUND:>7} {SURVIVED:>9} {ALIKE:>6}"]
+    rows = [f"{'':16}  {'kind':30} {FOUND:>7} {SURVIVED:>9} {ALIKE:>6}"]
     for family in (FILE, PRINT):
         kinds = sorted({each.kind for each in outcomes if each.family == family})
         for kind in kinds:
             rows.append(_row(family, kind, [each for each in outcomes if (each.family, each.kind) == (family, kind)]))
         rows.append(_row(family, "in all", [each for each in outcomes if each.family == family]))
     rows.append(_row("both", "in all", outcomes))
+    for changes in (WORK, FIGURE):
+        rows.append(_row(changes, "in all", [each for each in outcomes if each.changes == changes]))
     return "\n".join(rows)
 
 
@@ -225,7 +245,7 @@ def _row(family: str, kind: str, outcomes: Sequence[Outcome]) -> str:
     verdicts = Counter(each.verdict for each in outcomes)
     counts = f"{verdicts[FOUND]:7} {verdicts[SURVIVED]:9} {verdicts[ALIKE]:6}"
     counted = verdicts[FOUND] + verdicts[SURVIVED]
-    return f"{family:12}  {kind:30} {counts}" + (f"  {verdicts[FOUND] / counted:8.2%}" if counted else "")
+    return f"{family:16}  {kind:30} {counts}" + (f"  {verdicts[FOUND] / counted:8.2%}" if counted else "")
 
 
 def bridge() -> str:
@@ -233,28 +253,34 @@ def bridge() -> str:
     return Path(PATTERN).read_text(encoding="utf-8")
 
 
-def _report(name: str, samples: bool, count: int, seed: int) -> str:
-    """Work on one construction and print it all; the row of the last table."""
+def _text(name: str, samples: bool) -> str:
+    if name == BRIDGE:
+        text = bridge()
+        return text if samples else without_samples(text)
+    return shipped(name) if name in NAMES else text_of(name)
+
+
+def _report(name: str, samples: bool, given: argparse.Namespace) -> tuple[str, list[Outcome]]:
+    """Work on one construction and print it all; the row of the last table, and what came of each mistake."""
     began = time.monotonic()
 
     def progress(done: int, whole: int) -> None:
         if sys.stderr.isatty() or done % 200 == 0:
             print(f"\r{done} of {whole}", end="", file=sys.stderr, flush=True)
 
-    text = bridge() if name == BRIDGE else text_of(name)
-    if not samples and "\nsample:" in text:
-        text = text[: text.index("\nsample:") + 1]
-    outcomes = run(Bench(text, samples), count, seed, progress)
+    in_file = Fraction(1) if given.in_file else Fraction(1, 2)
+    outcomes = run(Bench(_text(name, samples), samples), given.count, given.seed, progress, in_file)
     print(file=sys.stderr)
-    print(f"{name}, {'with samples' if samples else 'without samples'}\n{table(outcomes)}")
+    told = "with samples" if samples else "without samples"
+    print(f"{name}, {told}\n{table(outcomes)}")
     for verdict in (SURVIVED, ALIKE):
         print(f"\n{verdict}:")
         for each in outcomes:
             if each.verdict == verdict:
-                print(f"  {each.family}, {each.kind}: {each.told}")
+                print(f"  {each.family}, {each.kind}, {each.changes}: {each.told}")
     took = f"{time.monotonic() - began:.0f} s"
     print(f"\n{share_found(outcomes):.2%} found, {took}\n", flush=True)
-    return f"{name:16} {'with' if samples else 'without'} samples {share_found(outcomes):8.2%}  {took}"
+    return f"{name:16} {told:15} {share_found(outcomes):8.2%}  {took}", outcomes
 
 
 def main() -> None:
@@ -262,14 +288,19 @@ def main() -> None:
     options = argparse.ArgumentParser(description=__doc__)
     options.add_argument("--count", type=int, default=2400, help="mistakes that change something")
     options.add_argument("--seed", type=int, default=1)
-    options.add_argument("--of", choices=(BRIDGE, *CONSTRUCTIONS, "all"), default=BRIDGE, help="the sock to work on")
+    choices = (BRIDGE, *CONSTRUCTIONS, *NAMES, "all", "shipped")
+    options.add_argument("--of", choices=choices, default=BRIDGE, help="the sock to work on")
+    options.add_argument("--in-file", action="store_true", help="no misprints: all mistakes in the file")
     options.add_argument("--no-samples", action="store_true", help="leave the designer's samples out")
     options.add_argument("--both", action="store_true", help="first with the designer's samples, then without")
     given = options.parse_args()
-    names = (BRIDGE, *CONSTRUCTIONS) if given.of == "all" else (given.of,)
+    names = {"all": (BRIDGE, *CONSTRUCTIONS), "shipped": NAMES}.get(given.of, (given.of,))
     ways = (True, False) if given.both else (not given.no_samples,)
-    rows = [_report(name, samples, given.count, given.seed) for name in names for samples in ways]
-    print("\n".join(rows))
+    for samples in ways:
+        rows, outcomes = zip(*(_report(name, samples, given) for name in names), strict=True)
+        print("\n".join(rows))
+        if len(names) > 1:
+            print(table([each for several in outcomes for each in several]), flush=True)
 
 
 if __name__ == "__main__":

@@ -7,14 +7,12 @@ from collections.abc import Iterator
 
 from .words import NAMES, Slip, numbers_off, slips
 
-# Prose, remarks and names; the gauge of a stitch pattern, which a swatch gives as it does the pattern's own; and
-# `plus`, which says how a finished measure is checked and changes no work.
+# Prose, whose figures are mistaken in `in_sentences`, remarks, names, and what is only said of a number.
 _PROSE = re.compile(
-    r"\b(?:label: [^,}\n]*|(?:why|say|check): [^\n]*|gauge: \{[^}\n]*\})"
+    r"\b(?:label: [^,}\n]*|(?:why|say|check): [^\n]*|counts: [^,}\n]*)|\ballowed: \[[^\]\n]*\]"
     r"|#[^\n]*|^ *- name: [^\n]*",
     re.M,
 )
-_PLUS = re.compile(r"\bplus: [^,}\n]*")
 _QUOTED = re.compile(r'"([^"\n]*)"')
 _LINE = re.compile(r"\b(?:K|P|Sl|Yo|yo)(?:\d|\{|\b)")
 _RULE = re.compile(r"^  (\w+):", re.M)
@@ -30,7 +28,6 @@ def pattern_slips(text: str) -> list[Slip]:
     begin, end = text.index("\nnumbers:") + 1, text.index("\nnotions:") + 1
     rules_end, steps_at = text.index("\nstitch_patterns:") + 1, text.index("\nsections:") + 1
     plain = _blanked(_PROSE, text, 0, len(text))
-    plain = _blanked(_PLUS, plain, plain.index("\nfinished:"), steps_at)
     plain = " " * begin + plain[begin:end] + " " * (len(text) - end)
     found: dict[tuple[int, int, str], Slip] = {}
     for slip in (

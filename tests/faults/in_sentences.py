@@ -13,7 +13,7 @@ from __future__ import annotations
 import argparse
 import re
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from grader.inspection.claims import check_claims
@@ -32,7 +32,7 @@ from tests.shipped import NAMES, PATHS
 
 from .constructions import CONSTRUCTIONS, text_of
 from .flattening import HERE, flat
-from .harness import ALIKE, FOUND, SURVIVED
+from .words import ALIKE, FOUND, SURVIVED
 
 _STATED = re.compile(r"\{([^{}]+), ([^{},]+)\}")
 _REASON = re.compile(r"why: ([^\n]*?\d[^\n]*)")
@@ -66,6 +66,53 @@ class Outcome:
     by: str = ""
 
 
+def sentence_slips(text: str, sizes: Sequence[Graded]) -> Iterator[Slip]:
+    """Every mistake there is in the figures of the sentences and the reasons of a text, which has these sizes."""
+    for match in _STATED.finditer(text):
+        named = kind_named(match[2])
+        if named:
+            yield from _of_formula(match, named[0].unit == LENGTH, sizes[0])
+            yield from _of_other_sentences(match, text)
+            yield from _typed(match, sizes[len(sizes) // 2])
+    for match in _REASON.finditer(text):
+        for number in re.finditer(r"(?<![\w.{])\d+(?![\w.]|-ply)", match[1]):
+            start = match.start(1) + number.start()
+            for new in (int(number[0]) + 1, int(number[0]) * 2):
+                yield Slip(REASON, "typed", start, start + len(number[0]), str(new))
+
+
+def _of_formula(match: re.Match[str], is_length: bool, graded: Graded) -> Iterator[Slip]:
+    formula, kind = match.groups()
+    for change in (*_FACTORS, *(_LENGTHS_OFF if is_length else _COUNTS_OFF)):
+        what = "factor" if change[0] in "*/" else "offset"
+        yield Slip(kind, what, match.start(1), match.end(1), f"({formula}) {change}")
+    dims = _value(formula, graded).dims
+    for figure in graded.figures:
+        if figure.value.dims == dims and figure.name != formula:
+            yield Slip(kind, "another number", match.start(1), match.end(1), figure.name)
+
+
+def _of_other_sentences(match: re.Match[str], text: str) -> Iterator[Slip]:
+    """What another sentence states, with its kind: right there, and wrong by the words here."""
+    for other in dict.fromkeys(each[0] for each in _STATED.finditer(text)):
+        if other != match[0]:
+            yield Slip(match[2], "another sentence's", match.start(), match.end(), other)
+
+
+def _typed(match: re.Match[str], middle: Graded) -> Iterator[Slip]:
+    """The figure of the middle size for all, in braces with its kind or by hand, and one that no size has."""
+    value = _value(match[1], middle)
+    in_braces = f"{float(value.amount):g} cm" if value.is_length else f"{float(value.amount):g}"
+    yield Slip(match[2], "one for all sizes", match.start(1), match.end(1), in_braces)
+    other = replace(value, amount=value.amount + 1)
+    for typed in (print_quantity(value), print_quantity(other), print_quantity(value).removesuffix(" cm")):
+        yield Slip(match[2], "typed by hand", match.start(), match.end(), typed)
+
+
+def _value(formula: str, graded: Graded) -> Quantity:
+    return read_formula(formula.strip()).value(graded.names)
+
+
 class Sentences:
     """A sound pattern in one text that needs no parts, knitted through once."""
 
@@ -81,47 +128,7 @@ class Sentences:
 
     def slips(self) -> Iterator[Slip]:
         """Every mistake there is in the figures of the sentences and the reasons."""
-        for match in _STATED.finditer(self.text):
-            named = kind_named(match[2])
-            if named:
-                yield from self._of_formula(match, named[0].unit == LENGTH)
-                yield from self._of_other_sentences(match)
-                yield from self._typed(match)
-        for match in _REASON.finditer(self.text):
-            for number in re.finditer(r"(?<![\w.{])\d+(?![\w.]|-ply)", match[1]):
-                start = match.start(1) + number.start()
-                for new in (int(number[0]) + 1, int(number[0]) * 2):
-                    yield Slip(REASON, "typed", start, start + len(number[0]), str(new))
-
-    def _of_formula(self, match: re.Match[str], is_length: bool) -> Iterator[Slip]:
-        formula, kind = match.groups()
-        for change in (*_FACTORS, *(_LENGTHS_OFF if is_length else _COUNTS_OFF)):
-            what = "factor" if change[0] in "*/" else "offset"
-            yield Slip(kind, what, match.start(1), match.end(1), f"({formula}) {change}")
-        dims = self._value(formula, self.checked.sizes[0]).dims
-        for figure in self.checked.sizes[0].figures:
-            if figure.value.dims == dims and figure.name != formula:
-                yield Slip(kind, "another number", match.start(1), match.end(1), figure.name)
-
-    def _of_other_sentences(self, match: re.Match[str]) -> Iterator[Slip]:
-        """What another sentence states, with its kind: right there, and wrong by the words here."""
-        for other in dict.fromkeys(each[0] for each in _STATED.finditer(self.text)):
-            if other != match[0]:
-                yield Slip(match[2], "another sentence's", match.start(), match.end(), other)
-
-    def _typed(self, match: re.Match[str]) -> Iterator[Slip]:
-        """The figure of the middle size for all, in braces with its kind or by hand, and one that no size has."""
-        middle = self.checked.sizes[len(self.checked.sizes) // 2]
-        value = self._value(match[1], middle)
-        in_braces = f"{float(value.amount):g} cm" if value.is_length else f"{float(value.amount):g}"
-        yield Slip(match[2], "one for all sizes", match.start(1), match.end(1), in_braces)
-        other = replace(value, amount=value.amount + 1)
-        for typed in (print_quantity(value), print_quantity(other), print_quantity(value).removesuffix(" cm")):
-            yield Slip(match[2], "typed by hand", match.start(), match.end(), typed)
-
-    @staticmethod
-    def _value(formula: str, graded: Graded) -> Quantity:
-        return read_formula(formula.strip()).value(graded.names)
+        yield from sentence_slips(self.text, self.checked.sizes)
 
     def judge(self, slip: Slip) -> Outcome:
         """Load the text with the mistake in it; if that lets it pass, hold its figure against the socks as knitted."""
@@ -148,12 +155,12 @@ class Sentences:
         if found is None:
             return True
         for graded in self.checked.sizes:
-            right = print_quantity(self._value(found[1], graded))
+            right = print_quantity(_value(found[1], graded))
             if "typed" in slip.kind:
                 other = slip.new
             else:
                 try:
-                    other = print_quantity(self._value(parted(slip.new.strip("{}"))[0], graded))
+                    other = print_quantity(_value(parted(slip.new.strip("{}"))[0], graded))
                 except FormulaError:
                     return True
             if other != right:

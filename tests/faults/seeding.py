@@ -26,9 +26,9 @@ class Kinded(Protocol):
 Fault = TypeVar("Fault", bound=Kinded)
 
 
-def drawn_slips(text: str, chance: random.Random) -> Iterator[Slip]:
-    """The single mistakes of a pattern file in random order, without return."""
-    yield from _in_turn(pattern_slips(text), chance)
+def drawn_slips(text: str, chance: random.Random, others: Sequence[Slip] = ()) -> Iterator[Slip]:
+    """The single mistakes of a pattern file and `others` in random order, without return."""
+    yield from _in_turn([*pattern_slips(text), *others], chance)
 
 
 def drawn_misprints(socks: Sequence[Instructions], chance: random.Random) -> Iterator[tuple[int, Misprint]]:

@@ -73,13 +73,28 @@ def test_a_heel_that_is_not_between_leg_and_foot_is_found(name: str, section: st
         ("lace", 'sole: "K1, ssk, K to last 3 sts', 'sole: "K1, ssk, P to last 3 sts', "stray-purl"),
         ("lace", 'sole: "K1, ssk, K to last 3 sts', 'sole: "K1, p2tog, K to last 3 sts', "stray-purl"),
         ("lace", 'RS: "*Sl1, K1* to end"', 'RS: "*Sl1, P1* to end"', "misnamed"),
+        ("lace", "*K1, yo, cdd, yo, K2*", "*K2, yo, cdd, yo, K2*", "unworked-pattern"),
         ("up-gusset", f"[{_HEEL}, {_INSTEP}]", f"[{_INSTEP}, {_HEEL}]", "regions"),
-        ("up-star", "      - bind_off: all\n", "      - bind_off: all\n      - bind_off: all\n", "misfit"),
+        ("up-star", "      - bind_off: all\n", "      - bind_off: all\n      - bind_off: all\n", "no-stitches"),
         ("up-star", '"*K1, m1, K{live / 4 - 1}* to end"', '"*m1* to end"', "misfit"),
     ],
 )
 def test_a_slip_in_the_file_is_found(name: str, old: str, new: str, code: str) -> None:
     assert code in with_slip(name, old, new)
+
+
+def test_half_a_round_only_to_reach_the_heel_is_remarked_on() -> None:
+    text, checked = sound("colours")
+    assert "way-to-heel" not in {finding.code for finding in checked.findings}
+    old = '[[heel, "{top - instep}"], [instep, "{instep}"]]'
+    assert old in text
+    text = text.replace(old, '[[instep, "{instep}"], [heel, "{top - instep}"]]', 1)
+    pattern, _ = load_text(text.replace(f"[{_HEEL}, {_INSTEP}]", f"[{_INSTEP}, {_HEEL}]"), HERE, read_chart)
+    assert pattern is not None
+    told = [finding for finding in check(pattern).findings if finding.code == "way-to-heel"]
+    assert told
+    assert told[0].message == "the 32 instep sts are knitted once more than the others, only to reach the heel"
+    assert not told[0].is_error
 
 
 Change = Callable[[PrintedLine], PrintedLine | None]

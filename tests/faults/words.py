@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
+FOUND, SURVIVED, ALIKE = "found", "survived", "alike"  # what comes of a mistake; alike changes nothing
 _NUMBER = re.compile(r"(?:(?<=\b[KP])|(?<=\b[Ss]l)|(?<![\w.]))\d+(?!\.?\d)")
 _SWAPS = (
     (r"\bK(?=\d|\{)", ("P", "Sl")),
