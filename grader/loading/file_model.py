@@ -147,7 +147,6 @@ class SizesForm(Form):
     chart: Text | None = None
     choose: tuple[Text, ...] = ()
     own: Annotated[tuple[OwnSizeForm, ...], Field(min_length=1)] | None = None
-
     _checked = model_validator(mode="after")(shape_checks.check_sizes)
 
 
@@ -187,7 +186,6 @@ class RuleForm(Form):
     counts: CountedLines | None = None
     allowed: tuple[Rule, Rule] | None = None
     why: Prose = ""
-
     _checked = model_validator(mode="after")(shape_checks.check_rule)
 
 
