@@ -19,7 +19,7 @@ picked up at 32 stitches, counts 6.3 cm.
 The geometry is ours. Two published rules for a gusset from the toe up contradict each other: one begins it a quarter
 of an inch and the gusset's rounds before the back of the heel, the other (the percentage system) gives gusset and heel
 cup three quarters as many rounds as the sock has stitches. By the first the instep would begin at the back of the leg.
-With 64 stitches at 32 x 44 the cup is 0.6 cm by the one, 3.5 cm by the other, and 4.7 cm by this geometry, which makes
+With 64 stitches at 32 x 44 the cup is 0.6 cm by the one, 3.4 cm by the other, and 4.7 cm by this geometry, which makes
 the same foot whatever the heel; it stands nearer to the second, and for the same reason.
 """
 
