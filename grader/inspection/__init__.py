@@ -4,7 +4,7 @@ This is the technical editor's table. It looks at what was knitted and at the st
 the rules that made them.
 """
 
-from grader.inspection.foot import Foot, foot_made, measure_foot
+from grader.inspection.foot import foot_made
 from grader.inspection.inspecting import Run, inspect
 
-__all__ = ["Foot", "Run", "foot_made", "inspect", "measure_foot"]
+__all__ = ["Run", "foot_made", "inspect"]

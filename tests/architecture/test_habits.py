@@ -21,7 +21,7 @@ VERBS = {
     "gauging": {"average", "changes", "compare", "suited"},
     "setups": {"both_socks", "setup_names", "write_out"},
     "testknit": {"knit"},
-    "inspection": {"inspect"},
+    "inspection": {"foot_made", "inspect"},
     "merging": {"merge"},
     "write_up": {"write_up"},
     "pages": {"drawing_svg", "set_pages", "sizes_abreast", "style_named", "usable_typeface"},

@@ -23,7 +23,7 @@ if __name__ == "__main__":
 
 from outside.readings import INCH, read  # noqa: E402
 
-from grader.inspection import measure_foot  # noqa: E402
+from grader.inspection.foot import measure_foot  # noqa: E402
 from grader.loading import load_text  # noqa: E402
 from grader.measuring import estimate  # noqa: E402
 from grader.pipeline import Checked, Wanted, check  # noqa: E402
