@@ -54,7 +54,7 @@ class Block:
 
     `length` is the length asked for, in cm, where the rounds come from one; `until` the count of
     stitches it stops at; `leaves` the counts by region the pattern file says are left after it; `claims` what the
-    words beside it state of the work.
+    words beside it state of the work; `held_before` the needles before a move that nothing else is, on the same set.
     """
 
     key: tuple[int, ...]
@@ -69,6 +69,7 @@ class Block:
     why: str = ""
     check: str = ""
     claims: tuple[Claim, ...] = ()
+    held_before: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -50,7 +50,7 @@ def _run(pattern: Pattern, sock: Sock, units: str, by_colour: ByColour) -> dict[
         "units": units,
         "size_index": record.size_index,
         **({"sock": record.sock} if record.sock else {}),
-        "numbers": {figure.name: _number(figure.value.amount) for figure in graded.figures},
+        "numbers": _numbers(graded, record),
         "gauge": {"stitches": _number(stitches), "rounds": _number(rounds), "per_cm": _number(pattern.gauge.per_cm)},
         "foot": {f"{measure}_cm": _number(amount) for measure, amount in graded.body.measures.items()},
         "finished": {f"{measure}_cm": _number(amount) for measure, amount in graded.finished.items()},
@@ -59,6 +59,19 @@ def _run(pattern: Pattern, sock: Sock, units: str, by_colour: ByColour) -> dict[
         "steps": [_step(line) for line in record.lines],
         "claims": [_claim(each) for each in record.claims],
     }
+
+
+def _numbers(graded: Graded, record: Record) -> dict[str, Any]:
+    """Every graded number by its name. `cast_on` is what is cast on, whatever the rules call so.
+
+    A knee sock casts on for the calf, a sock from the toe up for the toe, and the rules of both call the stitches
+    round the foot cast_on: these are foot_stitches here.
+    """
+    numbers = {figure.name: _number(figure.value.amount) for figure in graded.figures}
+    begun = next((line.after for line in record.lines if line.kind == "cast_on"), None)
+    if begun is not None and numbers.get("cast_on", begun) != begun:
+        numbers = {**numbers, "cast_on": begun, "foot_stitches": numbers["cast_on"]}
+    return numbers
 
 
 def _claim(worked: WorkedClaim) -> dict[str, Any]:

@@ -243,11 +243,11 @@ class Desk:
             self.blocks.remove(last)
             before = self._before
         if self.hands.needles != before:
-            self.arrange(key, REARRANGE, span)
+            self.arrange(key, REARRANGE, span, before=before)
             self._rearranged, self._before = self.blocks[-1], before
 
-    def arrange(self, key: tuple[int, ...], how: str, span: Span, note: str = "") -> None:
-        """Print the needles as they now are, as a step that works nothing."""
+    def arrange(self, key: tuple[int, ...], how: str, span: Span, note: str = "", before: tuple[int, ...] = ()) -> None:
+        """Print the needles as they now are, as a step that works nothing; they were as `before`, on the same set."""
         statement = Arrange(self.hands.needles, how, self.hands.setup.marker)
         line = self.printed(statement, "arrange", span, regions=self.hands.spans())
-        self.blocks.append(Block(key, (line,), note=note))
+        self.blocks.append(Block(key, (line,), note=note, held_before=before))

@@ -28,9 +28,9 @@ def write_graft(desk: Desk, step: Step, key: Key) -> None:
         _to_the_side(desk, step, (*key, -2))
     two = tuple(count for _, count in hands.spans())
     if hands.needles != two:
-        hands.needles = two
+        held, hands.needles = hands.needles, two
         names = joined([f"the {name} sts" for name, _ in hands.spans()])
-        desk.arrange((*key, -1), f"Slip {names} onto one needle each", step.span)
+        desk.arrange((*key, -1), f"Slip {names} onto one needle each", step.span, before=held)
     line = desk.printed(Graft(front, back), "graft", step.span, regions=hands.spans())
     hands.regions, hands.needles = (), ()
     desk.put((*key, 0), (line,), step)

@@ -115,19 +115,35 @@ class Hands:
         self.start = (self.start + self.count_of(region)) % self.total
         self.needles = (*self.needles[1:], *self.needles[:1])
 
+    def goes_on_the_last(self, forward: int) -> bool:
+        """True if what a part of a round takes off the first needle joins the last one.
+
+        It does where it goes on a region that lies there, or leaves stitches on the first needle. A needle that is
+        worked to its end otherwise stays a needle by itself, as in any round.
+        """
+        spans = self.spans()
+        if self.setup.marker or not (self.needles and spans and forward):
+            return False
+        within = spans[0][0] == spans[-1][0] and len({name for name, _ in spans}) > 1
+        return within or forward < self.needles[0]
+
     def move_start(self, forward: int) -> None:
-        """Work `forward` stitches and let the round start there: they join the last needle."""
+        """Work `forward` stitches and let the round start there."""
+        joined, left, needles = self.goes_on_the_last(forward), forward, list(self.needles)
         self.start = (self.start + forward) % self.total if self.total else 0
-        if self.setup.marker or not self.needles:
+        if self.setup.marker:
             return
-        left, needles = forward, list(self.needles)
         while left and needles:
             step = min(left, needles[0])
             needles[0] -= step
-            needles[-1] += step
-            left -= step
-            if not needles[0]:
+            whole = not needles[0]
+            if whole:
                 needles.pop(0)
+            if needles and (joined or not whole):
+                needles[-1] += step
+            else:
+                needles.append(step)
+            joined, left = False, left - step
         self.needles = tuple(needles)
 
     def change_to(self, setup: Setup) -> None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from grader.models.instructions import PrintedLine
 from grader.models.pattern import Section, Step, Written
 from grader.notation.counting import MisfitError, leaves, resolve, takes
-from grader.notation.tree import Item, Line, Op, Part, Rejoin, Repeat, Rest, Round, Run, Turn
+from grader.notation.tree import Item, Line, Op, Part, Rejoin, Repeat, Rest, Round, Run, TakeOff, Turn
 from grader.setups.desk import Desk
 from grader.setups.hands import Flap, Hands
 from grader.setups.holding import halved
@@ -31,13 +31,16 @@ def write_rest(desk: Desk, step: Step, key: Key) -> None:
     _to_its_start(desk, step, key, worked)
     _gather(desk, worked, key, step)
     spans = hands.spans()
+    if hands.marked:
+        hands.marked = False
+        off = desk.printed(TakeOff(), "arrange", step.span, regions=spans)
+        desk.put((*key, -2), (off,), replace(step, say=None, why=None, check=None))
     which = "last" if spans[-1][0] == held else "first"
     line = desk.printed(
         Rest(hands.count_of(held), held, hands.count_of(worked), worked, which), "rest", step.span, regions=spans
     )
-    markers = hands.marked
-    hands.resting, hands.marked = (held,), False
-    desk.put((*key, 0), (line,), step, note=_where_to_work(hands, worked, held, "markers" if markers else "marker"))
+    hands.resting = (held,)
+    desk.put((*key, 0), (line,), step, note=_where_to_work(hands, worked, held))
 
 
 def _to_its_start(desk: Desk, step: Step, key: Key, region: str) -> None:
@@ -56,11 +59,11 @@ def section_rows(section: Section) -> Step | None:
     return next((step for step in section.steps if step.kind in ("row", "rows")), None)
 
 
-def _where_to_work(hands: Hands, worked: str, held: str, markers: str) -> str:
+def _where_to_work(hands: Hands, worked: str, held: str) -> str:
     """On which needle the piece is worked to and fro, and where the others wait."""
     if hands.setup.marker:
         return (
-            f"Take off the {markers}. Work the {worked} to and fro in rows, turning at the end of each, on the circular"
+            f"Take off the marker. Work the {worked} to and fro in rows, turning at the end of each, on the circular"
             f" needle itself or on two double-pointed needles; the {held} sts wait on the cable."
         )
     names = [name for name, _ in hands.spans()]
@@ -87,13 +90,13 @@ def _gather(desk: Desk, region: str, key: Key, step: Step) -> None:
     wanted = (first, *halved(second, halves[1])) if spans[0][0] == region else (*halved(first, halves[0]), second)
     wanted = ready_for_later(desk, next(name for name, _ in spans if name != region), wanted)
     if wanted != hands.needles:
-        hands.needles = wanted
+        before, hands.needles = hands.needles, wanted
         which = "first" if spans[0][0] == region else "last"
         how = (
             f"Slip the {hands.count_of(region)} {region} sts (the {which} of the round) onto one needle"
             " and share out the others, so that you have"
         )
-        desk.arrange((*key, -1), how, step.span)
+        desk.arrange((*key, -1), how, step.span, before=before)
 
 
 def write_rejoin(desk: Desk, step: Step, key: Key) -> None:

@@ -251,20 +251,23 @@ def go_to(desk: Desk, step: Step, key: Key, start: tuple[str, str], settled: boo
         if hands.setup.marker and hands.marked:
             line = Run("k", Reach("marker"))
         printed = desk.printed(Round((Part(Line((line,))),)), "part_round", step.span, regions=before)
+        onto_last = hands.setup.needles > 2 and hands.goes_on_the_last(forward)
         hands.move_start(forward)
         if not settled:
-            desk.put(key, (printed,), replace(step, say=None, why=None), last=False)
+            note = ONTO_THE_LAST if onto_last else ""
+            desk.put(key, (printed,), replace(step, say=None, why=None), last=False, note=note)
             return
         unlike = not hands.fits_regions() or not (hands.setup.marker or len(hands.needles) == hands.setup.needles)
         words = replace(step, say=None, why=None)
-        desk.put(key, (printed,), words, note="" if unlike else _who_holds_what(desk), last=not unlike)
+        desk.put(key, (printed,), words, note="" if unlike else _who_holds_what(desk, onto_last), last=not unlike)
         if unlike:
+            held = hands.needles
             hands.settle()
-            desk.arrange((*key[:-1], key[-1] + 1), REARRANGE, step.span)
-            desk.end_with(_who_holds_what(desk), step.check)
+            desk.arrange((*key[:-1], key[-1] + 1), REARRANGE, step.span, before=held)
+            desk.end_with(_who_holds_what(desk, onto_last), step.check)
 
 
-def _who_holds_what(desk: Desk) -> str:
+def _who_holds_what(desk: Desk, onto_last: bool) -> str:
     """After a new start: which needle is now which, or where the markers are."""
     hands = desk.hands
     if hands.setup.marker:
@@ -280,7 +283,7 @@ def _who_holds_what(desk: Desk) -> str:
         if left <= 0 and at + 1 < len(spans):
             at += 1
             left = spans[at][1]
-    kept = "" if hands.setup.needles == 2 else f"{ONTO_THE_LAST} "
+    kept = f"{ONTO_THE_LAST} " if onto_last else ""
     return f"{kept}The round now starts here: {joined(words)}."
 
 
@@ -298,8 +301,9 @@ def write_part_round(desk: Desk, step: Step, key: Key) -> None:
         message = f"a part of a round works fewer than its {desk.hands.total} sts, not {forward}"
         raise desk.refuse("misfit", message, step.span, expected=f"under {desk.hands.total}", found=str(forward))
     printed = desk.printed(Round((Part(line),)), "part_round", step.span, regions=before)
+    note = ONTO_THE_LAST if desk.hands.setup.needles > 2 and desk.hands.goes_on_the_last(forward) else ""
     desk.hands.move_start(forward)
-    desk.put((*key, 0), (printed,), step)
+    desk.put((*key, 0), (printed,), step, note=note)
 
 
 def write_arrange(desk: Desk, step: Step, key: Key) -> None:

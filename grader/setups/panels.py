@@ -212,8 +212,8 @@ def on_whole_needles(desk: Desk, key: tuple[int, ...], span: Span, line: Line) -
         hands.marked = False
         desk.blocks.append(Block(key, (desk.printed(TakeOff(), "arrange", span, regions=hands.spans()),)))
     if not hands.setup.marker and any(count % unit for count in hands.needles):
-        hands.needles = whole_repeats(hands.setup, hands.total, unit)
-        desk.arrange(key, REARRANGE, span)
+        before, hands.needles = hands.needles, whole_repeats(hands.setup, hands.total, unit)
+        desk.arrange(key, REARRANGE, span, before=before)
 
 
 def _shapes(line: Line, count: int) -> bool:

@@ -198,8 +198,9 @@ def work_round(desk: Desk, step: Step, key: Key) -> PrintedLine:
     hands.worked += 1
     desk.afford("rounds", hands.worked, step.span)
     if not hands.setup.marker and len(hands.needles) < hands.setup.needles <= hands.total // 2:
+        before = hands.needles
         hands.settle()  # after a piece on one needle, the needle left over comes into use again
-        desk.arrange((*key, -2), REARRANGE, step.span)
+        desk.arrange((*key, -2), REARRANGE, step.span, before=before)
     if work.in_pattern:
         return _pattern_round(desk, step, key, rounds_of(desk, step, work.in_pattern))
     if work.whole is not None:

@@ -22,6 +22,7 @@ from grader.setups.joins import (
     write_part_round,
     write_pick_up,
 )
+from grader.setups.moves import without_vain
 from grader.setups.panels import check_stops
 from grader.setups.repeats import write_repeat, write_rounds_until
 from grader.setups.rounds import Key
@@ -96,7 +97,8 @@ def write_out(
         return None, ledger.entries
     own = sock if pattern.is_pair else ""
     colours = tuple(colour.name for colour in pattern.colours)
-    return Instructions(graded.body.name, graded.index, setup, terms, tuple(sections), colours, own), ledger.entries
+    told = without_vain(tuple(sections), terms)
+    return Instructions(graded.body.name, graded.index, setup, terms, told, colours, own), ledger.entries
 
 
 def _write_section(desk: Desk, section: Section, number: int) -> None:

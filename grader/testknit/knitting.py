@@ -264,7 +264,7 @@ class Knitter:
 
     def part_round(self, statement: Round) -> Outcome:
         """A move of the start of the round; it changes what the yarn is in front of."""
-        outcome = work_part_round(self.needles, statement)
+        outcome = work_part_round(self.needles, statement, self.ring.spans)
         forward = sum(count for _, count in outcome.made)
         self.moved += forward
         if self.moved >= outcome.after:

@@ -126,20 +126,32 @@ class Needles:
         joins = [0, *(place for place, kind in marks if kind == "needle"), total]
         self.held = tuple(b - a for a, b in itertools.pairwise(joins))
 
-    def rotate(self, forward: int) -> None:
-        """The yarn moves on: the ring now begins `forward` stitches later, and those join the last needle."""
+    def rotate(self, forward: int, onto_last: bool = True) -> None:
+        """The yarn moves on: the ring now begins `forward` stitches later.
+
+        Stitches of a needle that is left half worked join those before them, and so do the first `onto_last`; other
+        needles are worked to their end and stay what they were, in their new order.
+        """
         self.markers = tuple(sorted(((place - forward) % self.total, kind) for place, kind in self.markers))
         if self.by_markers:
             return
-        left, held = forward, list(self.held)
-        while left and held:
-            step = min(left, held[0])
-            held[0] -= step
-            held[-1] += step
-            left -= step
-            if not held[0]:
-                held.pop(0)
-        self.held, self.wrapped = tuple(held), False
+        self.wrapped = False
+        if len(self.held) < 2:
+            return
+        *ahead, last = self.held
+        behind = [last]
+        while forward:
+            size = ahead.pop(0) if ahead else behind.pop(0)
+            worked = min(size, forward)
+            forward -= worked
+            if behind and (onto_last or worked < size):
+                behind[-1] += worked
+            else:
+                behind.append(worked)
+            if worked < size:
+                ahead.insert(0, size - worked)
+            onto_last = False
+        self.held = (*ahead, *behind)
 
     def roll(self, forward: int) -> None:
         """The ring now begins `forward` stitches later, where a needle begins; no stitch changes its needle."""

@@ -135,8 +135,11 @@ def _by_needles(needles: Needles, parts: tuple[Part, ...]) -> list[Walked]:
     return walks
 
 
-def work_part_round(needles: Needles, statement: Round) -> Outcome:
-    """Work on from where the yarn is, over as much of the round as the line says; the round then starts there."""
+def work_part_round(needles: Needles, statement: Round, spans: Regions) -> Outcome:
+    """Work on from where the yarn is, over as much of the round as the line says; the round then starts there.
+
+    Where the stretch that begins there goes on from the last needle (or none is known), what is worked joins it.
+    """
     leave_piece(needles)
     named = [number for part in statement.parts for number in part.needles]
     if named and (needles.by_markers or named != list(range(1, len(named) + 1))):
@@ -148,7 +151,8 @@ def work_part_round(needles: Needles, statement: Round) -> Outcome:
         raise Stuck("misfit", "a part of a round only moves the start; shape in whole rounds", used, made)
     for walked in course.walks:
         check_no_picks(walked)
-    needles.rotate(course.made % needles.total if needles.total else 0)
+    goes_on = not spans or (spans[0][0] == spans[-1][0] and any(name != spans[0][0] for name, _ in spans))
+    needles.rotate(course.made % needles.total if needles.total else 0, goes_on)
     needles.turned = any(walked.turned for walked in course.walks)
     return _outcome(before, needles, course.walks, ())
 

@@ -78,8 +78,9 @@ def _rest(needles: Needles, statement: Rest) -> None:
             str(needles.total),
             f"{held} + {worked}",
         )
-    if not needles.by_markers and needles.markers:
-        raise Stuck("marker", "there are markers within the round still", "0", str(len(needles.markers)))
+    within = sum(kind != "start" for _, kind in needles.markers)
+    if within:
+        raise Stuck("marker", "there are markers within the round still", "0", str(within))
     if not needles.by_markers and len(needles.held) > 1 and needles.held[0] != worked:
         raise Stuck(
             "needles",
@@ -89,7 +90,7 @@ def _rest(needles: Needles, statement: Rest) -> None:
         )
     needles.on_hold, needles.told = held, (statement.worked_for, worked)
     if needles.by_markers:
-        needles.markers = ()  # the note has them taken off
+        needles.markers = ()  # the note has that of the start taken off
 
 
 def _rejoin(needles: Needles, statement: Rejoin) -> None:

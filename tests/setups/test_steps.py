@@ -254,7 +254,6 @@ def test_the_start_can_be_said_for_all_setups_or_for_each() -> None:
     assert each[SHORT] == everywhere[SHORT]
     assert each[LOOP] == [
         "K73 to the start of the sole",
-        "Rearrange the sts: 50 and 32 sts on needles 1 and 2",
         "Needle 1 (sole): K1, ssk, K to last 3 sts, k2tog, K1. Needle 2 (instep): K",
     ]
 
