@@ -21,6 +21,7 @@ from grader.vocabulary.wording import joined
 
 LARGEST = 100_000  # stitches, rounds or centimetres; no sock comes near
 _FINEST = 10**6
+_MOST_WORDED = 200  # findings for which a likely spelling is looked for, which takes its time
 OF_THE_LEG = ("ankle", "calf", "knee_height")  # measures that not every chart has
 _SKEW = (Fraction(17, 16), Fraction(23, 19), Fraction(31, 29), Fraction(13, 12), Fraction(41, 37), Fraction(29, 27))
 
@@ -140,7 +141,9 @@ class Checks:
             message = f"the feet of this pattern have no {name.replace('_', ' ')}"
             self.add("unknown-name", message, span, "take a chart that has it, such as adult-feet, or write it in own")
             return
-        self.add("unknown-name", f"no number is called {name!r}", span, suggestion(name, [*self.declared, *self.first]))
+        likely = len(self.findings) < _MOST_WORDED  # of more, none is told
+        mend = suggestion(name, [*self.declared, *self.first]) if likely else ""
+        self.add("unknown-name", f"no number is called {name!r}", span, mend)
 
     def bounded(self, name: str, values: tuple[Quantity, Quantity] | None, unit: Quantity, span: Span) -> None:
         """Make a rule's number known in its unit; a huge one is reported and left unsure."""

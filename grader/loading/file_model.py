@@ -50,7 +50,7 @@ Rate = Annotated[
     repeats.Rate, *_read_by(repeats.rate, "stitches, or a percentage of the gauge", type=["number", "string"])
 ]
 Tally = Annotated[
-    tuple[int, ...], *_read_by(values.tally, "a count, or a run such as 64 x 15", type=["integer", "string"])
+    tuple[int, int], *_read_by(values.tally, "a count, or a run such as 64 x 15", type=["integer", "string"])
 ]
 Figure = Annotated[Quantity, *_read_by(values.figure, "a count, or a length with its unit", **_FORMULA)]
 Mass = Annotated[Fraction, *_read_by(values.mass, "a weight in grams, such as 100 g")]

@@ -10,6 +10,7 @@ from grader.loading.file_model import PatternForm, SampleForm
 from grader.loading.tree import Node
 from grader.models.pattern import Gauge, Sample
 from grader.vocabulary.bodies import Body
+from grader.vocabulary.budget import allowed, too_much
 from grader.vocabulary.findings import Span
 from grader.vocabulary.quantities import Quantity
 
@@ -25,6 +26,16 @@ def samples(form: PatternForm, root: Node, checks: Checks, bodies: tuple[Body, .
     return tuple(_sample(each, node.child(number) or node, form, checks, bodies) for number, each in enumerate(several))
 
 
+def _log(runs: tuple[tuple[int, int], ...], span: Span, checks: Checks) -> tuple[int, ...]:
+    """The counts one by one; none of them where they are more than a sock has rounds."""
+    rounds = sum(times for _, times in runs)
+    if rounds > allowed("rounds"):
+        message, mend = too_much("rounds", rounds)
+        checks.add("budget", message, span, mend)
+        return ()
+    return tuple(count for count, times in runs for _ in range(times))
+
+
 def _sample(form: SampleForm, node: Node, whole: PatternForm, checks: Checks, bodies: tuple[Body, ...]) -> Sample:
     if not checks.lenient:
         place = (node.child("size") or node).at()
@@ -36,10 +47,10 @@ def _sample(form: SampleForm, node: Node, whole: PatternForm, checks: Checks, bo
     return Sample(
         form.size,
         _numbers(form, node, checks),
-        tuple((name, tuple(count for run in form.counts[name] for count in run), span) for name, span in counts),
+        tuple((name, _log(form.counts[name], span, checks), span) for name, span in counts),
         node.span,
         tuple(
-            (name, tuple((stitch, sum(runs)) for stitch, runs in form.stitches[name].items()), span)
+            (name, tuple((stitch, count * times) for stitch, (count, times) in form.stitches[name].items()), span)
             for name, span in stitches
         ),
         tuple(

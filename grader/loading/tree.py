@@ -41,6 +41,7 @@ class Node:
     flow: bool = False
     entries: tuple[tuple[Node, Node], ...] = ()
     items: tuple[Node, ...] = ()
+    _offsets: list[tuple[int, int]] = field(default_factory=list, init=False, repr=False)
     _by_key: dict[str, tuple[Node, Node]] = field(default_factory=dict, init=False, repr=False)
 
     @property
@@ -52,7 +53,12 @@ class Node:
         """The place of the character `offset` of a text, whatever quotes or folds it is written in."""
         if self.kind != "text":
             return self.span
-        return self.source.span(*offsets(self.source.lines, self.line, self.column, self.text, self.style, offset))
+        if not self._offsets:
+            found = offsets(self.source.lines, self.line, self.column, self.text, self.style)
+            if not offset:
+                return self.source.span(*next(found))
+            self._offsets.extend(found)  # once for all that are asked for
+        return self.source.span(*self._offsets[min(offset, len(self.text))])
 
     @property
     def is_nothing(self) -> bool:

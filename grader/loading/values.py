@@ -158,15 +158,15 @@ def number(value: Any) -> Fraction:
     return amount
 
 
-def tally(value: Any) -> tuple[int, ...]:
-    """A count of the sample's log, or a run of the same count: "64 x 15" is 64 stitches after each of 15 rounds."""
+def tally(value: Any) -> tuple[int, int]:
+    """A count of the sample's log and how often it comes: "64 x 15" is 64 stitches after each of 15 rounds."""
     written = text_of(value, "a whole number", "64").strip()
     match = re.fullmatch(r"([0-9]{1,5})(?:\s*[x×]\s*([0-9]{1,4}))?", written)
     if not match:
         raise Misfit(
             f"a whole number belongs here, such as 64; {written!r} stands here", "write the count in digits, or 64 x 15"
         )
-    return (int(match[1]),) * int(match[2] or 1)
+    return int(match[1]), int(match[2] or 1)
 
 
 def figure(value: Any) -> Quantity:

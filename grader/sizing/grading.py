@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from fractions import Fraction
 
@@ -14,6 +15,7 @@ from grader.sizing.limits import check_limits
 from grader.sizing.rounding import Lattice, lattice_of
 from grader.sizing.words import percent, plain, told_multiple
 from grader.vocabulary.bodies import Body
+from grader.vocabulary.budget import allowed, too_much
 from grader.vocabulary.congruences import Congruence
 from grader.vocabulary.findings import Finding, Ledger
 from grader.vocabulary.formulas import Formula, FormulaError, Names
@@ -155,6 +157,10 @@ def _lattice(rule: Rule, names: Names, pattern: Pattern, body: Body) -> Lattice 
         low.amount if low and rule.aim != "at_least" else None,
         high.amount if high and rule.aim != "at_most" else None,
     )
+    if found and math.log10(found.step.numerator) > allowed("digits"):
+        message, mend = too_much("digits")
+        message = f"{rule.name}, multiple_of: {message}"
+        raise _UnmetRule(Finding("budget", message, rule.span, sizes=(body.name,), mend=mend))
     if found is None:
         wanted = " and ".join(dict.fromkeys(told_multiple(each.step, each.plus) for each in demands))
         coarse = coarse_of(asked, pattern, names)

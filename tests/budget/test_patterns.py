@@ -92,6 +92,20 @@ def squares(count: int) -> str:
             id="rows that grow",
         ),
         pytest.param(
+            PATTERN + f"sample: {{size: M, counts: {{Leg: [{', '.join(['64 x 9999'] * 5000)}]}}}}\n",
+            "10:28",
+            "this comes to 49995000 rounds and rows in one sock, and 2000 are the most",
+            MEND.format("rounds"),
+            id="a log of fifty million rounds",
+        ),
+        pytest.param(
+            PATTERN + f"  n: {{nearest: cast_on, multiple_of: [{', '.join(map(str, range(3, 3000, 2)))}]}}\n",
+            "10:3",
+            "n, multiple_of: this comes to more than 300 digits in a fraction",
+            MEND.format("digits"),
+            id="a multiple of everything",
+        ),
+        pytest.param(
             PATTERN.replace("chart: adult-feet, choose: [M]", f"own: [{{name: a, foot_length: '{SPACES}!'}}]"),
             "6:39",
             f"a length belongs here, such as 4 cm; '{SPACES}!' stands here",
@@ -126,6 +140,17 @@ def test_what_is_too_much_is_refused_at_its_place(text: str, place: str, message
 def test_many_spaces_in_many_places_are_read_at_once() -> None:
     figures = ", ".join(f"n{at}: '{SPACES}!'" for at in range(300))
     assert len(findings_in(PATTERN + f"sample: {{size: M, numbers: {{{figures}}}}}\n")) > 100
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        pytest.param(PATTERN + "notes:\n" + f'  - "{"{cast_on, sts} " * 250}"\n' * 100, id="places of placeholders"),
+        pytest.param(PATTERN + "".join(f"  n{at}: {{exactly: q{at}}}\n" for at in range(1900)), id="likely spellings"),
+    ],
+)
+def test_thousands_of_mistakes_are_found_at_once(text: str) -> None:
+    assert len(findings_in(text)) == 101
 
 
 def test_a_thousand_numbers_are_read_and_graded() -> None:

@@ -48,7 +48,7 @@ from grader.write_up import TemplateMistake, write_up
 from .mutants import mutated
 
 SECONDS, MEGABYTES = 5, 500
-BATCH = 200  # cases of one process
+BATCH = 500  # cases of one process
 SHARES = {"pattern": 8, "part": 4, "list": 3, "style": 2, "language": 1, "template": 4}
 LIST = (
     "name;foot (cm);length (cm);leg;shoe;age;gauge;needles\nAda;22,5;24;18 cm;;;32x44;magic-loop\n"
@@ -108,6 +108,7 @@ def run(plan: list[tuple[str, int]], seed: int, pages: float) -> tuple[list[Fail
     failures: list[Failure] = []
     slowest = (0.0, "", 0)
     left = list(plan)
+    _warm({kind for kind, _ in plan})
     while left:
         done, died = _batch(left[:BATCH], seed, pages)
         for seconds, failure, (kind, number) in done:
@@ -119,6 +120,13 @@ def run(plan: list[tuple[str, int]], seed: int, pages: float) -> tuple[list[Fail
         print(f"\r{len(plan) - len(left)} of {len(plan)}, {len(failures)} failed", end="", file=sys.stderr, flush=True)
     print(file=sys.stderr)
     return failures, slowest
+
+
+def _warm(kinds: set[str]) -> None:
+    """Work what ships once, so that no process has to read and import it again."""
+    for kind in kinds:
+        for name, text in originals(kind).items():
+            _WORKERS[kind](name, text, random.Random(1), kind == "pattern")
 
 
 Done = list[tuple[float, Failure | None, tuple[str, int]]]
