@@ -76,7 +76,8 @@ def test_every_command_can_be_read_in_ascii(name: str, folder: Path) -> None:
     if "--json" in COMMANDS[name]:
         assert json.loads(found.out), "numbers of letters, not letters that look like them"
     for each in (folder / "out").glob("*.html"):
-        assert "Fuß – “fein” ☐ ½ × ж" in each.read_text(encoding="utf-8") or "Zo" in each.name
+        if "Zo" not in each.name:  # hers is another pattern
+            assert "Fuß – “fein” ☐ ½ × ж" in each.read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize("encoding", ["latin-1", "cp850", "cp1252", "koi8-r"])

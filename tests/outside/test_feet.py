@@ -2,34 +2,34 @@
 
 from __future__ import annotations
 
-import csv
-import gzip
 import math
 from fractions import Fraction
 from functools import cache
 from itertools import pairwise
-from pathlib import Path
 from statistics import mean, stdev
 
 import pytest
 
 from grader.sizing.rounding import Lattice
 from grader.vocabulary.bodies import Body
+from grader.vocabulary.population import read_population
 from grader.vocabulary.reference import read_reference
 from grader.vocabulary.size_charts import chart_names, chart_title, read_chart
 
 from .published import Row, cases, published
 
-_SURVEY = Path(__file__).parents[2] / "grader" / "data" / "populations" / "ansur2_feet.csv.gz"
 _SEX = {"male": "M", "female": "F"}
 _HALF = Fraction(1, 2)
 
 
 @cache
 def feet() -> tuple[tuple[str, int, int], ...]:
-    """Sex, foot length and ball girth (mm) of every foot of the survey."""
-    with gzip.open(_SURVEY, "rt", encoding="utf-8") as lines:
-        return tuple((row["sex"], int(row["foot_length"]), int(row["ball_girth"])) for row in csv.DictReader(lines))
+    """Sex, foot length and ball girth (mm) of every foot of the survey, as the program reads it."""
+    return tuple(
+        (sex, foot.length, foot.girth or 0)
+        for sex, name in (("M", "men"), ("F", "women"))
+        for foot in read_population(name).feet
+    )
 
 
 @cache

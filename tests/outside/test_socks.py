@@ -18,12 +18,13 @@ from .published import Row, cases, published
 def test_a_published_heel_turns_as_written(row: Row) -> None:
     turn = heel_turn(row["heel"], row["first_plain"])
     assert turn.rs_plain_sequence[0] == row["first_plain"]
-    for field in ("left", "rows"):
-        assert getattr(turn, field) == row.get(field, getattr(turn, field)), field
+    told = {field: row[field] for field in ("left", "rows") if field in row}
+    assert {field: getattr(turn, field) for field in told} == told
     if "second_plain" in row:
         assert turn.ws_plain_sequence[0] == row["second_plain"]
     for field in ("rs_plain_sequence", "ws_plain_sequence"):
-        assert getattr(turn, field) == tuple(row.get(field, getattr(turn, field))), field
+        if field in row:
+            assert getattr(turn, field) == tuple(row[field]), field
 
 
 @pytest.mark.parametrize("row", cases("heel_turns_by_rule"))
@@ -39,7 +40,6 @@ def test_a_heel_of_every_size_in_the_handbook_can_be_left(row: Row) -> None:
     heels = [each["heel"] for each in published("heel_turns_by_rule")]
     leaves = {heel_turn(heel, heel // 2 + 2).left for heel in heels}
     assert set(row["left"]) <= leaves
-    assert row["left"] == sorted(row["left"])
 
 
 @pytest.mark.parametrize("row", cases("band_heels_published"))
@@ -47,7 +47,6 @@ def test_a_square_heel_keeps_its_middle(row: Row) -> None:
     side, middle, _ = row["parts"]
     turn = band_turn(row["heel"], middle)
     assert (turn.left, turn.rows) == (middle, 2 * side)  # one stitch of the sides goes in each row
-    assert row["parts"] == [side, row["heel"] - 2 * side, side]
 
 
 @pytest.mark.parametrize("row", cases("band_heel_left"))
@@ -91,9 +90,11 @@ def test_a_published_gusset(row: Row) -> None:
     sole = row["left"] + 2 * row["pick_up"]
     assert found.total == row.get("total", sole + row["cast_on"] - row["heel"])
     assert found.sole == row.get("sole", sole)
-    assert found.needles == tuple(row.get("needles", found.needles))
+    if "needles" in row:
+        assert found.needles == tuple(row["needles"])
     assert found.decrease_rounds == row.get("decrease_rounds", (sole - row["heel"]) // 2)
-    assert 2 * found.decrease_rounds == row.get("stitches_to_lose", 2 * found.decrease_rounds)
+    if "stitches_to_lose" in row:
+        assert 2 * found.decrease_rounds == row["stitches_to_lose"]
     assert found.decreased_to == row.get("decreased_to", row["cast_on"])
     if "foot_needles" in row:
         assert found.foot_needles == tuple(row["foot_needles"])

@@ -52,8 +52,8 @@ def test_a_loop_is_as_long_as_the_constants_make_it(row: Row) -> None:
 def test_loops_to_a_square_centimetre_as_examined(row: Row) -> None:
     state, loop = relaxation_state(row["state"]), row["loop_length_cm"]
     assert (state.k_w, state.k_c) == (row["k_w"], row["k_c"])
-    assert state.k_w / loop * state.k_c / loop == pytest.approx(row["loops_per_cm2"])
-    assert loop_length_cm(state.k_w / loop, state.k_c / loop, row["state"]) == pytest.approx(loop)
+    wide = (row["loops_per_cm2"] * row["k_w"] / row["k_c"]) ** 0.5
+    assert loop_length_cm(wide, row["loops_per_cm2"] / wide, row["state"]) == pytest.approx(loop)
 
 
 @pytest.mark.parametrize("row", cases("loop_ratio"))

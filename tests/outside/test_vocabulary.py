@@ -11,7 +11,7 @@ import pytest
 
 from grader.vocabulary.abbreviations import abbreviation_table
 from grader.vocabulary.loop_length import loop_length_cm, relaxation_state
-from grader.vocabulary.needles import SETUP_NEEDLES, NeedleNames, needle_names, needle_sizes, setup_needles
+from grader.vocabulary.needles import SETUP_NEEDLES, NeedleNames, needle_names, needle_sizes
 from grader.vocabulary.yarn_weights import yarn_weight, yarn_weights
 
 _GAUGE = Fraction(32, 10)
@@ -63,7 +63,6 @@ def test_setup_needles_have_the_usual_lengths() -> None:
     assert SETUP_NEEDLES.short_circular == 23
     assert SETUP_NEEDLES.long_circular == 80
     assert SETUP_NEEDLES.double_pointed == (Fraction(15), Fraction(20))
-    assert setup_needles() == SETUP_NEEDLES
 
 
 def test_the_small_circular_holds_stitches_that_stretch_to_it() -> None:

@@ -130,7 +130,6 @@ def test_any_text_is_a_formula_or_a_formula_error(text: str) -> None:
 
 def test_formulas_of_one_text_are_one_and_the_same() -> None:
     """They compare and hash by their text, and show it."""
-    assert read_formula("heel / 2") == read_formula("heel / 2")
     assert read_formula("heel / 2") != read_formula("heel / 3")
-    assert len({read_formula("heel"), read_formula("heel")}) == 1
+    assert len({read_formula("heel / 2"), read_formula("heel / 2")}) == 1
     assert repr(read_formula("heel")) == "Formula('heel')"

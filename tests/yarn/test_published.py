@@ -43,7 +43,8 @@ def told(row: Row) -> YarnUse:
     """What the grader tells of a weighed pair; a scale tells of no swatch."""
     pattern = at_gauge(pattern_named("ninepenny_bridge"), row["gauge"], row["metres"], row["per"])
     graded, _, use = worked(with_foot(pattern, row["foot"], row["length"], row["leg"]))
-    assert graded.count("cast_on") == row.get("cast_on", graded.count("cast_on"))
+    if "cast_on" in row:
+        assert graded.count("cast_on") == row["cast_on"]
     return use
 
 
