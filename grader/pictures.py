@@ -14,12 +14,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from grader.regular_files import lies_beside, read_regular, why_not
+from grader.vocabulary.budget import allowed, too_much
 from grader.vocabulary.unprintable import Unprintable
 
 if TYPE_CHECKING:
     from PIL import Image
 
-MOST_PIXELS = 36_000_000  # of a good camera; each takes four bytes while it is read
 MOST_BYTES = 40 << 20
 PER_INCH = 300  # what print needs: common practice of printers
 _PRINTED = (2000, 2000)  # 17 cm at that: nothing that a page shows is larger
@@ -28,7 +28,6 @@ _QUALITY = 88
 _KINDS = ("PNG", "JPEG")
 _IS_JPEG = ("JPEG", "MPO")  # the second is a JPEG with another picture behind it, as some cameras write it
 _TURNED = 0x0112  # the tag that says which side is up
-_SMALLER = f"save it smaller: {MOST_PIXELS // 1_000_000} million pixels at the most"
 _SAVE = "save it as PNG or JPEG"
 
 
@@ -128,7 +127,7 @@ def _content(file: Path) -> bytes:
     except OSError as mistake:
         raise UnusablePicture(file.name, f"can't be read: {why_not(mistake)}") from mistake
     if len(data) > MOST_BYTES:
-        raise UnusablePicture(file.name, f"is larger than {MOST_BYTES >> 20} MiB", _SMALLER)
+        raise UnusablePicture(file.name, f"is larger than {MOST_BYTES >> 20} MiB", "save it smaller")
     return data
 
 
@@ -136,6 +135,7 @@ def _opened(file: Path, data: bytes) -> Image.Image:
     """The picture with its head read and no pixel yet, once its kind and its size are known to be right."""
     from PIL import Image, UnidentifiedImageError
 
+    Image.MAX_IMAGE_PIXELS = None  # ours is the limit, below
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # the library warns of what is refused or mended here
         try:
@@ -144,13 +144,12 @@ def _opened(file: Path, data: bytes) -> Image.Image:
             kinds = (b"\x89PNG\r\n\x1a\n", b"\xff\xd8\xff")
             why = "is broken" if data.startswith(kinds) else "is neither PNG nor JPEG"
             raise UnusablePicture(file.name, why, _SAVE) from mistake
-        except Image.DecompressionBombError as mistake:
-            raise UnusablePicture(file.name, "has too many pixels", _SMALLER) from mistake
         except Exception as mistake:  # what a decoder raises on bytes that anybody may have made is not to be listed
             raise UnusablePicture(file.name, "is broken", _SAVE) from mistake
     pixels = image.width * image.height
-    if pixels > MOST_PIXELS:
-        raise UnusablePicture(file.name, f"has {pixels / 1_000_000:.0f} million pixels", _SMALLER)
+    if pixels > allowed("pixels"):
+        message, mend = too_much("pixels", pixels)
+        raise UnusablePicture(file.name, f"is too large: {message}", mend)
     return image
 
 

@@ -32,6 +32,7 @@ _LIMITS = (
     Limit("operations", 2_000, "things to work in one line"),
     Limit("rounds", 2_000, "rounds and rows in one sock"),
     Limit("work", 200_000, "rounds and rows over all sizes and setups"),
+    Limit("pixels", 36_000_000, "pixels in one picture"),  # of a good camera; each takes four bytes while it is read
     Limit("columns", 200, "columns in a list"),
     Limit("steps", 50_000, "steps of a template: passes of its loops, uses of its macros"),
     Limit("characters", 6_000_000, "characters in one document"),

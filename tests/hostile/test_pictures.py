@@ -16,7 +16,8 @@ from grader.cli import main
 from grader.illustrating import beside_markdown
 from grader.pages import UnusableFont, usable_typeface
 from grader.pages.typefaces import MOST_BYTES
-from grader.pictures import MOST_PIXELS, UnusablePicture, decoded, for_screens, picture_at, printed_at
+from grader.pictures import UnusablePicture, decoded, for_screens, picture_at, printed_at
+from grader.vocabulary.budget import allowed
 
 from .tiny import EPS, TINY, black_png, picture, write_tiny
 
@@ -133,8 +134,8 @@ BROKEN = {
     "PNG without its end": (picture()[:-12], "broken"),
     "PNG damaged": (picture()[:45] + b"\xff" + picture()[46:], "broken"),
     "JPEG cut off": (picture("JPEG", 300, 300)[:-200], "broken"),
-    "200 megapixels": (black_png(20_000, 10_000), "too many pixels"),
-    "a little too large": (black_png(6001, MOST_PIXELS // 6000), "36 million pixels"),
+    "200 megapixels": (black_png(20_000, 10_000), "200000000 pixels in one picture, and 36000000 are the most"),
+    "a little too large": (black_png(6001, allowed("pixels") // 6000), "too large"),
     "a pipe": (None, "a pipe or a device"),
 }
 
@@ -295,6 +296,14 @@ def test_a_large_picture_is_printed_with_the_pixels_that_print_shows(tmp_path: P
     kind, content = for_screens(place)
     with Image.open(io.BytesIO(content)) as small:
         assert (kind, small.size) == ("image/jpeg", (1600, 800))
+
+
+def test_the_limit_of_pixels_is_one_of_the_budget(there: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (there / "x.png").write_bytes(black_png(6001, 6000))
+    write_tiny(there, 'summary: "![It](x.png)"\n')
+    code, said = run(capsys, "--limit", "pixels=37000000", "check", "tiny.yaml")
+    assert code == 1
+    assert "the picture x.png is broken" in said, "its rows are left out, which is seen once it is read"
 
 
 def test_a_picture_stands_upright_and_tells_no_place(tmp_path: Path) -> None:
