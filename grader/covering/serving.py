@@ -2,35 +2,17 @@
 
 from __future__ import annotations
 
-import math
-from bisect import bisect_left, bisect_right
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
-from itertools import groupby
 from statistics import median_low
 
+from grader.covering.reaching import Feet, Foot, Reach, reach, together, within
 from grader.covering.search import largest_cover
-from grader.models.coverage import Choice, Coverage, LeftOut, Range, ServedBy
+from grader.models.coverage import Choice, Coverage, LeftOut, ServedBy
 from grader.models.graded import Graded
 from grader.models.pattern import Pattern
 from grader.vocabulary.population import Population
-
-_Foot = tuple[int | None, int]  # girth and length in mm
-_Reach = tuple[Range | None, Range | None]  # the girths and the lengths that a sock fits, in cm
-
-
-@dataclass(frozen=True, slots=True)
-class _Feet:
-    """A population with like feet counted together, in order."""
-
-    kinds: tuple[_Foot, ...]
-    counts: tuple[int, ...]
-    rows: tuple[tuple[int | None, int, tuple[int, ...]], ...]  # each girth, where its feet begin, and their lengths
-
-    def weigh(self, which: frozenset[int]) -> int:
-        return sum(self.counts[each] for each in which)
 
 
 def cover(pattern: Pattern, sizes: Sequence[Graded], candidates: Sequence[Graded], people: Population) -> Coverage:
@@ -39,16 +21,16 @@ def cover(pattern: Pattern, sizes: Sequence[Graded], candidates: Sequence[Graded
     A foot is served if the sock, as it is after rounding, lies inside the allowed ease of that foot, round and long;
     only long where the population has no girths.
     """
-    feet, has_girth = _together(people), people.has_girth
-    reaches = [_reach(pattern, each, has_girth) for each in sizes]
-    served = [_within(reach, feet) for reach in reaches]
+    feet, has_girth = together(people), people.has_girth
+    reaches = [reach(pattern, each, has_girth) for each in sizes]
+    served = [within(each, feet) for each in reaches]
     everyone = frozenset().union(*served)
     times = Counter(kind for each in served for kind in each)
     rows = tuple(
-        ServedBy(size.body, *reach, feet.weigh(each), feet.weigh(frozenset(kind for kind in each if times[kind] == 1)))
-        for size, reach, each in zip(sizes, reaches, served, strict=True)
+        ServedBy(size.body, *fits, feet.weigh(each), feet.weigh(frozenset(kind for kind in each if times[kind] == 1)))
+        for size, fits, each in zip(sizes, reaches, served, strict=True)
     )
-    more = [feet.weigh(_within(_reach(pattern, each, has_girth), feet) - everyone) for each in candidates]
+    more = [feet.weigh(within(reach(pattern, each, has_girth), feet) - everyone) for each in candidates]
     best = max(range(len(more)), key=lambda each: (more[each], -each), default=None)
     helps = best is not None and more[best] > 0
     return Coverage(
@@ -70,9 +52,9 @@ def choose(
 
     Of the candidates that are the same sock, the foot is taken that the sock fits most nearly as the pattern aims at.
     """
-    feet, has_girth = _together(people), people.has_girth
+    feet, has_girth = together(people), people.has_girth
     socks = _distinct(pattern, candidates)
-    served = [_within(_reach(pattern, each, has_girth), feet) for each in socks]
+    served = [within(reach(pattern, each, has_girth), feet) for each in socks]
     best = [socks[each] for each in largest_cover(served, feet.counts, count)]
     return Choice(cover(pattern, best, socks, people), cover(pattern, even, (), people), len(socks))
 
@@ -92,47 +74,11 @@ def _distinct(pattern: Pattern, candidates: Sequence[Graded]) -> list[Graded]:
     return [nearest[sock] for sock in sorted(nearest)]
 
 
-def _together(people: Population) -> _Feet:
-    has_girth = people.has_girth  # asked once: it looks at every foot
-    counts = Counter((foot.girth if has_girth else None, foot.length) for foot in people.feet)
-    kinds = sorted(counts, key=lambda foot: (foot[0] or 0, foot[1]))
-    rows = []
-    for girth, same in groupby(enumerate(kinds), key=lambda each: each[1][0]):
-        those = list(same)
-        rows.append((girth, those[0][0], tuple(length for _, (_, length) in those)))
-    return _Feet(tuple(kinds), tuple(counts[each] for each in kinds), tuple(rows))
-
-
-def _reach(pattern: Pattern, graded: Graded, with_girth: bool) -> _Reach:
-    fit = pattern.fit
-    girth = _fitted(graded.finished.get("foot_circumference"), fit.allowed) if with_girth else None
-    return girth, _fitted(graded.finished.get("foot_length"), fit.length_allowed)
-
-
-def _fitted(sock: Fraction | None, allowed: Range) -> Range | None:
-    """The feet, smallest and largest, beside which a sock has an ease that is allowed."""
-    return None if sock is None else (sock / (1 + allowed[1]), sock / (1 + allowed[0]))
-
-
-def _within(reach: _Reach, feet: _Feet) -> frozenset[int]:
-    """The places in `feet` of those that a sock fits."""
-    bounds = [(math.ceil(each[0] * 10), math.floor(each[1] * 10)) if each else None for each in reach]
-    girths, lengths = bounds
-    found: list[int] = []
-    for girth, start, those in feet.rows:
-        if girths is None or girth is None or girths[0] <= girth <= girths[1]:
-            low, high = (
-                (bisect_left(those, lengths[0]), bisect_right(those, lengths[1])) if lengths else (0, len(those))
-            )
-            found.extend(range(start + low, start + high))
-    return frozenset(found)
-
-
-def _left_out(reaches: Sequence[_Reach], feet: _Feet, everyone: frozenset[int]) -> tuple[LeftOut, ...]:
+def _left_out(reaches: Sequence[Reach], feet: Feet, everyone: frozenset[int]) -> tuple[LeftOut, ...]:
     """Those no size fits, by reason, most first."""
     if not reaches:
         return ()
-    groups: dict[str, list[_Foot]] = {}
+    groups: dict[str, list[Foot]] = {}
     for place, foot in enumerate(feet.kinds):
         if place not in everyone:
             groups.setdefault(_reason(reaches, foot), []).extend([foot] * feet.counts[place])
@@ -144,7 +90,7 @@ def _left_out(reaches: Sequence[_Reach], feet: _Feet, everyone: frozenset[int]) 
     return tuple(sorted(found, key=lambda each: (-each.feet, each.reason)))
 
 
-def _reason(reaches: Sequence[_Reach], foot: _Foot) -> str:
+def _reason(reaches: Sequence[Reach], foot: Foot) -> str:
     """Why no size fits this foot: first its girth is asked, then its length among the sizes that fit it round."""
     girth, length = foot
     rounds = [each[0] for each in reaches if each[0] is not None]
