@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from grader.covering import choose, cover, even_range, grid
+from grader.covering import between_sizes, choose, cover, even_range, grid
 from grader.models.coverage import Choice, Coverage
 from grader.models.graded import Graded
 from grader.models.pattern import Pattern
@@ -52,6 +52,14 @@ def choose_sizes(pattern: Pattern, population: str, count: int, progress: Progre
         for number, each in enumerate(choice.chosen.sizes, start=1)
     )
     return replace(choice, chosen=replace(choice.chosen, sizes=sizes))
+
+
+def feet_between(pattern: Pattern) -> list[Finding]:
+    """A remark for every two sizes of a range between which adults or children measured have feet that neither fits."""
+    if len(pattern.bodies) < 2:
+        return []
+    sizes, _ = grade_all(pattern)
+    return between_sizes(pattern, sizes, [read_population(name) for name in ("adults", "children")])
 
 
 def _graded(pattern: Pattern, bodies: Sequence[Body], progress: Progress = _silent) -> list[Graded]:

@@ -113,6 +113,7 @@ def _check(arguments: argparse.Namespace, console: Console) -> int:
         return code
     from grader.pipeline import Wanted, check
     from grader.reporting import grouped, record_json
+    from grader.serving import feet_between
     from grader.yarn_use import yarn_for_pair
 
     if looks_of(templates_of(arguments), pattern, console) is None:
@@ -122,7 +123,9 @@ def _check(arguments: argparse.Namespace, console: Console) -> int:
         console.tell(changes)
     terms = ("UK", "US") if arguments.terms == "both" else (arguments.terms.upper(),)
     checked = check(pattern, Wanted(setups_of(arguments, pattern), terms, arguments.units), console.progress)
-    tell_findings(checked.findings, console)
+    # where sizes are named, what lies between them was left out on purpose
+    remarks = [] if arguments.sizes else feet_between(pattern)
+    tell_findings([*checked.findings, *remarks], console)
     if arguments.sample:
         if not checked.is_sound:
             return FINDINGS
@@ -165,6 +168,7 @@ def _sizes(arguments: argparse.Namespace, console: Console) -> int:
         return code
     from grader.pipeline import grade_all
     from grader.reporting import print_sizes
+    from grader.serving import feet_between
 
     pattern, changes = at_gauge(pattern, arguments)
     if wants_people(arguments):
@@ -172,7 +176,7 @@ def _sizes(arguments: argparse.Namespace, console: Console) -> int:
             console.tell(changes)
         return tell_people(pattern, arguments, console)
     sizes, findings = grade_all(pattern)
-    tell_findings(findings, console)
+    tell_findings([*findings, *feet_between(pattern)], console)
     console.result(print_sizes(pattern, sizes, arguments.units, arguments.why))
     if changes:
         console.result(f"\n{changes}")

@@ -85,6 +85,7 @@ def convert(form: PatternForm, root: Node, checks: Checks, bodies: tuple[Body, .
         colours=colours(form, root),
         alterations=altered,
         changelog=changelog(form, root, checks),
+        sizes_span=_sub(root, "sizes").span,
     )
 
 

@@ -11,9 +11,8 @@ from fractions import Fraction
 
 from grader.vocabulary.conditioning import Expected, expected, rareness
 from grader.vocabulary.findings import Finding, Severity
-from grader.vocabulary.foot_measures import LIMITS
+from grader.vocabulary.foot_measures import LIMITS, RARE
 
-RARE = 0.001  # rarer than one in a thousand is asked about
 LIKELY = 0.05  # a mistake is offered as explanation where it would make the measure as common as this
 TOLD = {
     "foot_length": "a length",

@@ -354,6 +354,7 @@ class Pattern:
     alterations: tuple[Alteration, ...] = ()
     changelog: tuple[Change, ...] = ()  # the newest first
     pictures: tuple[Shown, ...] = ()  # that its texts and those of its parts show
+    sizes_span: Span | None = None  # where the sizes stand
 
     @property
     def is_pair(self) -> bool:

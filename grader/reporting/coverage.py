@@ -50,7 +50,7 @@ def print_choice(pattern: Pattern, choice: Choice, units: str = "cm") -> str:
         + (" fits more." if count == 1 else f" {count} fit more."),
         f"Fitted: {_of(chosen.served, chosen)}; by {_counted(len(even.sizes))} evenly spaced {_of(even.served, even)}"
         + ("." if len(even.sizes) >= count else ", as no more of them can be graded."),
-        "Legs lie between those of the pattern's own sizes, beyond them as in the nearest: estimates, to be changed.",
+        "How high the leg is follows the pattern's own sizes; ankle, calf and knee are estimates, to be changed.",
     ]
     if not (chosen.sizes and chosen.sizes[0].girth):
         told.append("Girths of children's feet are estimates after their length.")

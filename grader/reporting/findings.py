@@ -15,7 +15,8 @@ def grouped(findings: Iterable[Finding]) -> list[tuple[Finding, tuple[str, ...],
     """Findings that say the same of several sizes and setups, told once: the first of them, all sizes, all setups."""
     groups: dict[tuple[object, ...], list[Finding]] = {}
     for finding in findings:
-        said = _FIGURES.sub("#", finding.message)  # ten sizes that fail alike differ in their figures only
+        # ten sizes that fail alike differ in their figures only
+        said = _FIGURES.sub("#", finding.message) if finding.sizes else finding.message
         groups.setdefault((finding.code, finding.span, finding.section, finding.severity, said), []).append(finding)
     told = []
     for group in groups.values():

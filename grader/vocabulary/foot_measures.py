@@ -32,6 +32,7 @@ LIMITS = {  # cm; outside no foot or leg of a person from six months on is known
     "calf": (12, 65),
     "knee_height": (12, 65),
 }
+RARE = 0.001  # rarer than one in a thousand is a measure to be asked about, and no foot that a range must fit
 
 
 @dataclass(frozen=True, slots=True)

@@ -33,17 +33,17 @@ def test_the_sock_that_the_printed_numbers_make(ninepenny: Pattern) -> None:
     assert around.own == Fraction(640, 30)  # the 64 stitches of size 8
     assert around.stated == 20
     assert around.for_one_more == Fraction(640, 33) - 20
-    # 85 rounds of foot and toe; round the heel half of 32 rows joined to 17 stitches and of 14 rows joined to 7, half
+    # 78 rounds of foot and toe; round the heel half of 32 rows joined to 17 stitches and of 14 rows joined to 7, half
     # of which lies under the foot, and of half the 32 heel stitches: the mean of the two
-    rounds = 85 + Fraction(32 + 14, 2) / 4
+    rounds = 78 + Fraction(32 + 14, 2) / 4
     stitches = Fraction(17 + 7, 2) / 4 + Fraction(16, 2)
     assert along.own == rounds / 4 + stitches / 3
     assert along.for_one_more == rounds * 10 / 45 - rounds * 10 / 44
-    assert told.ease == Fraction(640, 30) / Fraction(45, 2) - 1
-    assert told.fits  # -5.2 %, and -5 % is allowed
+    assert told.ease == Fraction(640, 30) / 22 - 1
+    assert not told.fits  # -3.0 %, and -5 % is allowed
 
 
-@pytest.mark.parametrize(("stitches", "fits"), [("29", False), ("30", True), ("33", True), ("34", False)])
+@pytest.mark.parametrize(("stitches", "fits"), [("30", False), ("31", True), ("34", True), ("35", False)])
 def test_whether_that_sock_still_fits(ninepenny: Pattern, stitches: str, fits: bool) -> None:
     assert compared(ninepenny, stitches).fits is fits
 

@@ -24,7 +24,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A pattern and a list; what the commands load is loaded once, before they are forked."""
     place = tmp_path_factory.mktemp("workers")
     write_tiny(place)
-    people = "".join(f"{name};20;22;8\n" for name in ("Ada", "Bert", "Cleo", "Dora"))
+    people = "".join(f"{name};20;22;8\n" for name in ("Ada", "Bert", "Cleo", "Dora", "Emil"))
     (place / "list.csv").write_text(f"name;foot (cm);length (cm);leg (cm)\n{people}", encoding="utf-8")
     with pytest.MonkeyPatch.context() as patch:
         patch.chdir(place)
@@ -67,14 +67,16 @@ def test_the_documents_but_one_are_published(folder: Path) -> None:
 
 def test_who_is_lost_stands_on_the_list_and_the_others_are_served(folder: Path) -> None:
     spoil = _deadly("grader.cli.class_work", "serve", lambda _, member: member.name == "Cleo")
-    found = run(folder, *CLASS, "--language", "de", before=spoil)
-    assert found.code == 1, found
-    assert "list.csv:4: Cleo: the process that worked on it was ended from outside" in found.said
-    assert "3 of 4 people have a document" in found.said
-    (sheet,) = (folder / "class").glob("*.md")
-    text = sheet.read_text(encoding="utf-8")
-    assert "Dora" in text
-    assert "von außen beendet" in " ".join(text.split())
+    for language, said in (("en", "was ended from outside"), ("de", "von außen beendet"), ("fr", "de l’extérieur")):
+        found = run(folder, *CLASS, "--language", language, before=spoil)
+        assert found.code == 1, found
+        assert "list.csv:4: Cleo: the process that worked on it was ended from outside" in found.said
+        assert "4 of 5 people have a document" in found.said
+        (sheet,) = (folder / "class").glob("*.md")
+        text = sheet.read_text(encoding="utf-8")
+        assert "Dora" in text
+        assert said in " ".join(text.split())
+        sheet.unlink()
 
 
 def test_a_process_that_is_ended_once_costs_nothing(folder: Path, tmp_path: Path) -> None:

@@ -107,7 +107,7 @@ def test_what_is_wrong_is_found_at_its_place() -> None:
             "leg",
             "leg_length * 3",
             "from the cast-on",
-            "the check says 54 cm from the cast-on, and the work gives 18.0 cm",
+            "the check says 51 cm from the cast-on, and the work gives 17.0 cm",
         ),
         ("flap", "heel_rows * 2", "chains", "the check says 64 chains, and the work gives 16"),
         (

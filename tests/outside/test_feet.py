@@ -107,8 +107,16 @@ def test_a_child_foot_is_as_long_as_its_age(row: Row) -> None:
     means = {each["age"]: Fraction(str(each["mean"])) / 10 for each in published("child_foot_means")}
     length = sum((means[age] for age in row["ages"]), Fraction(0)) / len(row["ages"])
     assert Fraction(str(row["foot_length"])) == to_half(length)
-    share = {2: "1.05", 4: "0.99", 6: "0.95", 8: "0.94", 10: "0.94"}[row["ages"][0]]
+    # girths are estimates: 1.00 at 15 cm by the council's child sizes (memory), 0.95 as knitters reckon, 0.93 of adults
+    share = {2: "1.00", 4: "0.99", 5: "0.975", 7: "0.95", 9: "0.95"}[row["ages"][0]]
     assert Fraction(str(row["foot_circumference"])) == to_half(length * Fraction(share))
+
+
+def test_a_foot_between_child_and_adult_lies_between_both_surveys() -> None:
+    (row,) = (each for each in read_reference("charts/all-feet")["rows"] if each["basis"] == "growing")
+    near = [length for _, length, girth in feet() if abs(girth - row["foot_circumference"] * 10) <= 10]
+    twelve = next(each["mean"] for each in published("child_foot_means") if each["age"] == 12)
+    assert twelve / 10 - 0.25 <= row["foot_length"] <= sum(near) / len(near) / 10
 
 
 @pytest.mark.parametrize("name", ["adult-feet", "all-feet", "child-feet"])
@@ -125,6 +133,14 @@ def test_a_chart_rises_in_half_centimetres(name: str) -> None:
         assert Fraction("0.84") <= girth(body) / body.measures["foot_length"] <= Fraction("1.1"), body.name
     for smaller, larger in pairwise(chart):
         assert all(smaller.measures[measure] < larger.measures[measure] for measure in smaller.measures), larger.name
+
+
+@pytest.mark.parametrize("name", ["adult-feet", "all-feet", "child-feet"])
+def test_no_foot_lies_between_two_sizes_of_a_chart(name: str) -> None:
+    """A sock 4 % shorter than its foot, which may be up to 10 % shorter and no longer, fits feet a ninth apart."""
+    lengths = [body.measures["foot_length"] for body in read_chart(name)]
+    for shorter, longer in pairwise(lengths):
+        assert longer * Fraction(96, 100) <= shorter * Fraction(96, 100) / Fraction(9, 10), (shorter, longer)
 
 
 def girth(body: Body) -> Fraction:

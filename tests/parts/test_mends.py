@@ -32,7 +32,7 @@ def checked_of(text: str, sizes: int = 2) -> Checked:
 def test_the_size_table_tells_what_is_cast_on_however_it_is_written() -> None:
     checked = checked_of(SHIPPED.replace('- cast_on: "{cast_on}"', '- cast_on: "{heel + instep}"'))
     markdown = markdown_of(checked)
-    row = next(line for line in markdown.splitlines() if "baby, about 6 months" in line)
+    row = next(line for line in markdown.splitlines() if "baby, about 6 to 12 months" in line)
     assert row.split("|")[-3].strip() == "36"
 
 

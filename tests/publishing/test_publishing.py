@@ -93,7 +93,7 @@ def test_us_terms_in_their_places(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(("units", "there", "missing"), [("cm", r"\) cm\.", r" in\b"), ("in", r"\) in\.", " cm")])
 def test_units_in_the_instructions(units: str, there: str, missing: str, tmp_path: Path) -> None:
-    text = _publish(tmp_path, "--sizes", "3-5", "--units", units)[f"{STEM}.md"].decode()
+    text = _publish(tmp_path, "--sizes", "4-6", "--units", units)[f"{STEM}.md"].decode()
     lengths = [row for row in text.split("\n## Cuff\n")[1].splitlines() if re.match(r"- Work .* rounds, [\d¼½¾]", row)]
     assert len(lengths) == 3
     for row in lengths:

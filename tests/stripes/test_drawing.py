@@ -119,7 +119,7 @@ def test_the_words_tell_what_the_drawing_shows() -> None:
     drawing = draw_stripes(striped(PLAIN, Ask(FOUR, contrast=("Heel flap", "Heel turn"))), CM)
     assert "B is blue, 4 m; C is cream, 2 m; R is red, 4 m; X is contrast, in another yarn" in drawing.alt
     assert "Both socks alike: cuff B C R C B, leg B C R C" in drawing.alt
-    assert "heel X, gusset R C" in drawing.alt
+    assert "heel X, gusset C R C" in drawing.alt
     assert f'aria-label="{drawing.alt}"' in drawing_svg(drawing)
 
 
