@@ -19,7 +19,12 @@ def write_graft(desk: Desk, step: Step, key: Key) -> None:
     front, back = (hands.count_of(name) for name in step.pair)
     if front != back or not front:
         raise desk.refuse(
-            "graft", f"{front} sts can't be grafted to {back}", step.span, expected=str(front), found=str(back)
+            "graft",
+            f"{front} sts can't be grafted to {back}",
+            step.span,
+            expected=str(front),
+            found=str(back),
+            mend="give both halves the same number before the toe, or draw the yarn through all with gather",
         )
     if hands.setup.marker:
         hands.change_to(SET_OF_5)
