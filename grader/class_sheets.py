@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
-from pathlib import Path
+from dataclasses import dataclass, replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 from grader.illustrating import beside_markdown, pictures_in
@@ -22,11 +22,9 @@ if TYPE_CHECKING:
     from grader.translating import Translator
 
 _NOTES = "# Notes\n\n" + "……………………\n\n" * 10  # which stay on one page of every paper
-_MOST_TRIES = 4
 IN_THE_PATTERN = "Something in the pattern itself is to be looked at for this foot; it is printed on the screen."
 _MINUS = re.compile(r"(?<!\S)-(?=\d)")
 Tell = Callable[[str], str]
-_TITLE = re.compile(r"^# ", re.MULTILINE)
 
 
 def _as_it_is(text: str) -> str:
@@ -70,6 +68,11 @@ def write_sheets(checked: Checked, edition: Edition, stem: str) -> Sheets:
     return Sheets(drafted.document.title, spaced(markdown, edition.language), drawings)
 
 
+def sharing(sheets: Sheets, known: dict[Drawing, Drawing]) -> Sheets:
+    """The sheets with drawings that others have too, as the same ones: those of a thousand people are then few."""
+    return replace(sheets, drawings={name: known.setdefault(each, each) for name, each in sheets.drawings.items()})
+
+
 def bind_sheets(
     pattern: Pattern,
     sheets: Sequence[Sheets],
@@ -78,7 +81,8 @@ def bind_sheets(
     stem: str,
     right_hand: bool = False,
 ) -> Made:
-    """All sheets in one Markdown and one PDF, in order, each person's on a page of its own, and a last page.
+    """All sheets in one Markdown and one PDF, in order, each person's on pages of its own that are counted by
+    themselves, and a last page.
 
     With `right_hand` each begins on a page with an odd number: where need be, a page for notes stands before it.
 
@@ -86,16 +90,18 @@ def bind_sheets(
         MissingGlyph, UnusablePicture: a character or a picture that can't be printed.
     """
     from grader.pages import drawing_svg, set_pages
+    from grader.pages.setting import lay_out
 
-    style = _style(edition)
+    style, words = _style(edition), page_words(_say(edition))
     texts, drawings = _shared(sheets)
-    texts.append(last_page)
+    texts += [last_page] if last_page else []
     shown = pictures_in("\n".join(texts), pattern, edition, drawings)
     if right_hand:
-        texts = _on_the_right(texts, drawings, shown, edition.paper, style)
+        look = partial(lay_out, paper=edition.paper, style=style, drawings=drawings, files=shown)
+        texts = _on_the_right(texts, lambda text: len(look(text, words=words, language=edition.tag).pages))
     markdown, shelf = beside_markdown("\n".join(texts), shown, stem)
     pdf = set_pages(
-        markdown,
+        texts,
         title=_say(edition)(pattern.title),
         version=pattern.version,
         author=pattern.author,
@@ -104,8 +110,8 @@ def bind_sheets(
         paper=edition.paper,
         style=style,
         drawings=drawings,
-        files=shelf.files,
-        words=page_words(_say(edition)),
+        files=shown,
+        words=words,
     )
     files = {f"{stem}.md": markdown.encode(), f"{stem}.pdf": pdf}
     files |= {name: drawing_svg(each).encode() for name, each in drawings.items()} | shelf.copies
@@ -139,27 +145,16 @@ def _style(edition: Edition) -> Style:
     return style_named(name, one_size=name == "standard").with_looks(edition.looks)
 
 
-def _on_the_right(
-    texts: Sequence[str], drawings: Mapping[str, Drawing], files: Mapping[str, Path], paper: str, style: Style
-) -> list[str]:
-    """The texts with a page for notes before each that would begin on a left-hand page.
-
-    Where pages turn hangs a little on what stands before, so they are laid out anew until nothing begins on the left.
-    """
-    from grader.pages.setting import lay_out
-
-    noted: set[int] = set()
-    told = list(texts)
-    for _ in range(_MOST_TRIES + len(texts)):
-        told = [f"{text}\n{_NOTES}" if number in noted else text for number, text in enumerate(texts)]
-        pages = lay_out("\n".join(told), paper=paper, style=style, drawings=drawings, files=files).pages
-        heads = [number for number, page in enumerate(pages) for placed in page if (placed.bookmark or (0,))[0] == 1]
-        counts = [len(_TITLE.findall(text)) for text in told]
-        begins = [heads[sum(counts[:number])] for number in range(len(told))]
-        left = next((number for number, page in enumerate(begins) if page % 2), None)
-        if left is None:
-            break
-        noted ^= {left - 1}
+def _on_the_right(texts: Sequence[str], pages: Callable[[str], int]) -> list[str]:
+    """The texts with a page for notes before each that would begin on a left-hand page."""
+    told: list[str] = []
+    before = 0
+    for text in texts:
+        if before % 2:
+            told.append(_NOTES)
+            before += 1
+        told.append(text)
+        before += pages(text)
     return told
 
 

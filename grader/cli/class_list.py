@@ -21,6 +21,7 @@ from grader.vocabulary.unprintable import Unprintable
 if TYPE_CHECKING:
     from grader.cli.console import Console
     from grader.models.class_list import ClassList
+    from grader.models.drawing import Drawing
     from grader.models.pattern import Pattern
 
 EDITIONS = ("handout", "one-size", "large-18", "large-24", "easy")  # those on paper that are for one knitter
@@ -49,6 +50,7 @@ def tell_class(pattern: Pattern, arguments: argparse.Namespace, console: Console
 
     Nothing is written where nobody has one.
     """
+    from grader.class_sheets import sharing
     from grader.loading import load_class
     from grader.reporting import print_findings
 
@@ -72,8 +74,11 @@ def tell_class(pattern: Pattern, arguments: argparse.Namespace, console: Console
         if finding.is_error
     ]
     outcomes: list[Outcome] = []
+    drawings: dict[Drawing, Drawing] = {}
     with closing(work_class(lesson, found.members, jobs)) as worked:
         for outcome in worked:
+            if outcome.sheets:
+                outcome = replace(outcome, sheets=sharing(outcome.sheets, drawings))
             outcomes.append(_stored(outcome, arguments, console))
             console.progress("people", len(outcomes), len(found.members))
             if outcome.fault:

@@ -7,11 +7,11 @@ from __future__ import annotations
 
 import os
 import secrets
+import shutil
 import sys
 import tempfile
 import threading
 from collections.abc import Sequence
-from contextlib import suppress
 from dataclasses import dataclass, field
 from functools import partial
 from html import escape
@@ -22,6 +22,7 @@ from urllib.parse import quote, unquote
 from grader.cli.arguments import UsageError
 from grader.cli.local_server import Answer, LocalServer, Waiting
 from grader.regular_files import read_regular, why_not
+from grader.storing import store
 
 _TYPES = {
     ".pdf": "application/pdf",
@@ -104,7 +105,7 @@ class Preview:
             raise UsageError(f"preview: port {port} can't be had (they go from 0 to 65535)") from mistake
         self.address = f"http://127.0.0.1:{self._server.port}/{secret}/"
         self._thread = threading.Thread(target=self._server.serve_forever, args=(0.1,), daemon=True)
-        self._door: Path | None = None
+        self._hall: Path | None = None
 
     def __enter__(self) -> Preview:
         self._thread.start()
@@ -116,9 +117,8 @@ class Preview:
             self._state.changed.notify_all()
         self._server.shutdown()
         self._server.server_close()
-        if self._door is not None:
-            with suppress(OSError):
-                self._door.unlink()
+        if self._hall is not None:
+            shutil.rmtree(self._hall, ignore_errors=True)
 
     def open_browser(self) -> None:
         """Show it in a browser with windows, if there is one; the address stays out of the list of processes.
@@ -130,11 +130,9 @@ class Preview:
         import webbrowser
 
         try:
-            handle, name = tempfile.mkstemp(prefix="grader-preview-", suffix=".html")
-            self._door = Path(name)
-            with os.fdopen(handle, "w", encoding="utf-8") as door:
-                door.write(_DOOR.format(address=self.address))
-            webbrowser.open(self._door.as_uri())
+            self._hall = Path(tempfile.mkdtemp(prefix="grader-preview-"))  # which nobody else can look into
+            (door,) = store(self._hall, {"preview.html": _DOOR.format(address=self.address).encode()})
+            webbrowser.open_new_tab(door.as_uri())
         except (OSError, webbrowser.Error):
             return  # the address is printed too
 

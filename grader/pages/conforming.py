@@ -2,8 +2,7 @@
 
 reportlab writes sound files, but two habits of its writer are against PDF/A's syntax (ISO 19005-2, 6.1.7.1 and
 6.2.11.7): a stream without an end of line before `endstream`, and a character map in which glyph 0 stands for U+0000.
-`written_by_rule` mends both while a file is written, and puts reportlab back as it was. Objects that are `written`
-already, as those of the structure are, it passes on without looking into them: they are most of a file's.
+`written_by_rule` mends both while a file is written, and puts reportlab back as it was.
 """
 
 from __future__ import annotations
@@ -40,28 +39,18 @@ def written_by_rule() -> Iterator[None]:
 
     lettered = rl_config.useA85
     usual, usual_map = pdfdoc.PDFStream.format, ttfonts.makeToUnicodeCMap
-    usual_object = pdfdoc.PDFIndirectObject.format
 
     def stream(self: Any, document: Any) -> bytes:
         written: bytes = usual(self, document)
         return written.removesuffix(b"endstream\n") + b"\r\nendstream\n"  # both, should the data end in either
 
-    def whole(self: Any, document: Any) -> bytes:
-        written = getattr(self.content, "written", None)
-        if written is None:
-            told: bytes = usual_object(self, document)
-            return told
-        return b"%d %d obj\n%s\nendobj\n" % (*document.idToObjectNumberAndVersion[self.name], written)
-
     pdfdoc.PDFStream.format, ttfonts.makeToUnicodeCMap = stream, _character_map
-    pdfdoc.PDFIndirectObject.format = whole
     rl_config.useA85 = 0  # pages as letters are a quarter larger, and slower to write
     try:
         yield
     finally:
         rl_config.useA85 = lettered
         pdfdoc.PDFStream.format, ttfonts.makeToUnicodeCMap = usual, usual_map
-        pdfdoc.PDFIndirectObject.format = usual_object
 
 
 def _character_map(name: str, subset: Sequence[int]) -> str:

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import chain
 from typing import TYPE_CHECKING, Any
 
 from grader.pages.conforming import conform, undated, written_by_rule
+from grader.pages.filing import Reserved, pack_last_page, reserving, whole_file
 from grader.pages.imposing import BLEED, MARK, MARK_GAP, stands
 from grader.pages.pens import Pen
-from grader.pages.pieces import Fill, Mark, Photo, Ring, Rule, Sketch, Square, Text
+from grader.pages.pieces import Fill, Mark, Page, Photo, Ring, Rule, Sketch, Square, Text
 from grader.pages.sheets import FOOT, HAIRLINE, Sheet
 from grader.pages.sketching import draw_sketch
 from grader.pages.styles import BLACK, GREY, Style
@@ -49,11 +52,16 @@ class Imprint:
         return self.feet[0] if self.feet else ""
 
 
-def paint(laid_out: LaidOut, imprint: Imprint, press: Press) -> bytes:
-    """Draw the pages; the same pages give the same bytes."""
+def paint(parts: Iterable[LaidOut], imprint: Imprint, press: Press) -> bytes:
+    """Draw the pages of one part, or of several, which are counted each by itself; the same pages give the same bytes.
+
+    A part is asked for when those before it are drawn and forgotten. All stand on the sheet of the first.
+    """
     from reportlab.pdfgen.canvas import Canvas  # type: ignore[import-untyped]
 
-    sheet, style = laid_out.sheet, laid_out.style
+    further = iter(parts)
+    first = next(further)
+    sheet, style = first.sheet, first.style
     regular = style.family.regular
     typeface(regular)
     around = BLEED + MARK_GAP + MARK if press.marks else 0.0
@@ -61,10 +69,9 @@ def paint(laid_out: LaidOut, imprint: Imprint, press: Press) -> bytes:
     size = (across + 2 * around, sheet.height + 2 * around)
     trim = (around, around, around + across, around + sheet.height)
     bleed = (trim[0] - BLEED, trim[1] - BLEED, trim[2] + BLEED, trim[3] + BLEED) if press.marks else trim
-    buffer = io.BytesIO()
     with undated():
         canvas = Canvas(
-            buffer,
+            io.BytesIO(),
             pagesize=size,
             invariant=1,
             pageCompression=1,
@@ -81,34 +88,48 @@ def paint(laid_out: LaidOut, imprint: Imprint, press: Press) -> bytes:
     canvas.setCreator(_MAKER)
     canvas.setProducer(_MAKER)
     canvas.setViewerPreference("DisplayDocTitle", "true")
-    painter = _Painter(canvas, laid_out, imprint, press)
-    for side in stands(len(laid_out.pages), sheet, press.bound, press.imposed, around):
-        for stand in side:
-            if stand.page is not None:
-                painter.page(stand.page, stand.x, stand.y)
-        if press.marks:
-            painter.crop_marks(trim)
-        painter.turn()
+    painter = _Painter(canvas, reserving(canvas), imprint, press)
+    for laid_out in chain((first,), further):
+        painter.begin(laid_out)
+        for side in stands(len(laid_out.pages), sheet, press.bound, press.imposed, around):
+            for stand in side:
+                if stand.page is not None:
+                    painter.page(stand.page, stand.x, stand.y)
+            if press.marks:
+                painter.crop_marks(trim)
+            painter.turn()
+        painter.end(laid_out)
     painter.finish()
     conform(canvas, imprint.title, imprint.author, imprint.foot, _MAKER)
     with written_by_rule():
-        canvas.save()
-    return buffer.getvalue()
+        return whole_file(canvas)
 
 
 class _Painter:
-    """Draws the pages of one document in the order in which they stand on the sheets."""
+    """Draws the pages of one part after the other, in the order in which they stand on the sheets."""
 
-    def __init__(self, canvas: Any, laid_out: LaidOut, imprint: Imprint, press: Press) -> None:
+    sheet: Sheet
+    style: Style
+
+    def __init__(self, canvas: Any, reserved: Reserved, imprint: Imprint, press: Press) -> None:
         self.canvas = canvas
-        self.pages = laid_out.pages
-        self.sheet: Sheet = laid_out.sheet
-        self.style: Style = laid_out.style
+        self.pages: Sequence[Page] = ()
         self.imprint = imprint
-        self.tags = Tags(canvas, laid_out.root)
+        self.tags = Tags(canvas, reserved)
+        self._before = 0  # pages of the parts before
         self.pen = Pen(canvas, self.tags, press.one_ink)
         self.links: list[Any] = []
         self._marked: list[tuple[int, str, int, str]] = []  # page, name of the place, level, words
+
+    def begin(self, laid_out: LaidOut) -> None:
+        """A part begins."""
+        self.pages, self.sheet, self.style = laid_out.pages, laid_out.sheet, laid_out.style
+
+    def end(self, laid_out: LaidOut) -> None:
+        """All its pages are drawn."""
+        self.tags.end_part(laid_out.root)
+        self._before += len(self.pages)
+        self.pages = ()
 
     def page(self, number: int, x: float, y: float) -> None:
         """One page, its lower left corner at a place of the sheet: tints, then lines, then the words and pictures."""
@@ -127,7 +148,7 @@ class _Painter:
             if placed.bookmark is not None and placed.bookmark[1].strip():
                 name = f"part-{len(self._marked) + 1}"
                 self.canvas.bookmarkHorizontal(name, 0, top - placed.y + 12)
-                self._marked.append((number, name, *placed.bookmark))
+                self._marked.append((self._before + number, name, *placed.bookmark))
             for mark in placed.marks:
                 if getattr(mark, "of", None) is not None:
                     self._tagged(mark, left, top - placed.y)
@@ -136,6 +157,7 @@ class _Painter:
     def turn(self) -> None:
         """The side of the sheet is done."""
         self.canvas.showPage()
+        pack_last_page(self.canvas)
         self.pen.turn()
         self.tags.end_page()
 

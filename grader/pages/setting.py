@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from grader.models.drawing import Drawing
 from grader.pages.words import Words
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from grader.pages.styles import Style
 
 Paper = Literal["a4", "letter", "a5"]
+_COLLECT_AFTER = 10  # documents of one file, each of which leaves things behind that hold one another
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +44,7 @@ class LaidOut:
 
 
 def set_pages(
-    markdown: str,
+    markdown: str | Iterable[str],
     *,
     title: str,
     version: str,
@@ -62,7 +63,8 @@ def set_pages(
     """Set a pattern's Markdown in type.
 
     Args:
-        markdown: the pattern in the dialect of `blocks`.
+        markdown: the pattern in the dialect of `blocks`; or several documents, each of which begins on a page of its
+            own and counts its own, and is asked for when those before it are done.
         title, version, author, date, language: for the foot of the pages and the file's own record;
             `language` is a tag such as en-GB.
         paper: a4, letter or a5; each is composed anew.
@@ -84,19 +86,18 @@ def set_pages(
     """
     from grader.pages.painting import Imprint, paint
 
+    looks = {"paper": paper, "drawing": drawing, "one_size": one_size, "drawings": drawings, "files": files}
     with _uncollected():
-        laid_out = lay_out(
-            markdown,
-            paper=paper,
-            drawing=drawing,
-            one_size=one_size,
-            drawings=drawings,
-            files=files,
-            style=style,
-            words=words,
-            language=language,
-        )
-        return paint(laid_out, Imprint(title, version, author, language, date, words), press)
+        parts = _parts(markdown, looks | {"style": style, "words": words, "language": language})
+        return paint(parts, Imprint(title, version, author, language, date, words), press)
+
+
+def _parts(markdown: str | Iterable[str], looks: Mapping[str, Any]) -> Iterator[LaidOut]:
+    """Each document laid out when it is asked for; what those before it have left is tidied away now and then."""
+    for place, text in enumerate((markdown,) if isinstance(markdown, str) else markdown):
+        if place and place % _COLLECT_AFTER == 0:
+            gc.collect()
+        yield lay_out(text, **looks)
 
 
 @contextmanager

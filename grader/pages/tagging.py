@@ -6,17 +6,19 @@ follows is the tree of `Element`s, whatever the order in which the marks were dr
 
 from __future__ import annotations
 
+from array import array
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
 from typing import Any, NamedTuple
 
+from grader.pages.filing import Reserved
 from grader.pages.structure import ROLES, Element
 
 
 class _Stretch(NamedTuple):
     """Marked content of an element: its number on a side of a sheet, that side, and the page of the document it is on.
 
-    All are counted from 0; side and page differ where several pages stand on a sheet.
+    All are counted from 0, pages within their part; side and page differ where several pages stand on a sheet.
     """
 
     number: int
@@ -25,11 +27,10 @@ class _Stretch(NamedTuple):
 
 
 class _Hotspot(NamedTuple):
-    """A link's active area: the name of its annotation in the file, its page, and its place among all of them."""
+    """A link's active area: the name of its annotation in the file, and its page."""
 
     annotation: str
     page: int
-    place: int
 
 
 @dataclass(slots=True)
@@ -40,30 +41,37 @@ class _Box:
 
 
 class Tags:
-    """Keeps which stretch of which page belongs to which element, and writes the tree when all pages are drawn."""
+    """Keeps which stretch of which page belongs to which element, and writes the tree of a part when it is drawn.
 
-    def __init__(self, canvas: Any, root: Element) -> None:
-        self._canvas = canvas
-        self._root = root
-        self._pages: list[list[Element]] = [[]]
-        self._links: list[Element] = []
-        self.page = 0  # the page of the document in hand, by which stretches are read in order
+    A file has one part, or one after the other; what their trees have in common is the element of the document.
+    """
+
+    def __init__(self, canvas: Any, reserved: Reserved) -> None:
+        self._document = canvas._doc
+        self._reserved = reserved
+        self._tree, self._whole = reserved.take(), reserved.take()
+        self._children = array("L")  # of the element of the document
+        self._before = 0  # sides of sheets that parts before this one took
+        self._pages: list[list[Element]] = [[]]  # of this part
+        self._links: list[Element] = []  # of this part
+        self._told: list[str] = []  # page by page, the elements of its stretches
+        self._linked = array("L")  # link by link, its element
+        self.page = 0  # the page of the part in hand, by which stretches are read in order
         self._jumbled = False
 
     def begin(self, element: Element) -> str:
         """The operator that opens a stretch of the element on the page in hand."""
         here = self._pages[-1]
-        self._jumbled = self._jumbled or self.page != len(self._pages) - 1
-        element.held.append(_Stretch(len(here), len(self._pages) - 1, self.page))
+        side = len(self._pages) - 1
+        self._jumbled = self._jumbled or self.page != side
+        element.held.append(_Stretch(len(here), self._before + side, self.page))
         here.append(element)
         return f"/{element.kind} <</MCID {len(here) - 1}>> BDC"
 
-    def link(self, element: Element, annotation: str) -> int:
+    def link(self, element: Element, annotation: str) -> None:
         """Note the annotation of a link; its number in the table of parents is given once all pages are known."""
-        place = len(self._links)
-        element.held.append(_Hotspot(annotation, len(self._pages) - 1, place))
+        element.held.append(_Hotspot(annotation, self._before + len(self._pages) - 1))
         self._links.append(element)
-        return place
 
     def box(self, element: Element, corners: tuple[float, float, float, float]) -> None:
         """Note where a picture stands."""
@@ -73,66 +81,56 @@ class Tags:
         """The page in hand is drawn."""
         self._pages.append([])
 
-    def finish(self, links: list[Any]) -> None:
-        """Hang the tree into the file; `links` are the annotations in the order of `link`."""
-        from reportlab.pdfbase.pdfdoc import PDFDictionary  # type: ignore[import-untyped]
-
-        document = self._canvas._doc
-        pages = self._pages[:-1]  # the last is the one that would have followed
-        for number, page in enumerate(document.Pages.pages):
-            page.__NoDefault__ = [*page.__NoDefault__, "StructParents", "Tabs"]
-            page.StructParents, page.Tabs = number, "/S"
-        for place, annotation in enumerate(links):
-            annotation["StructParent"] = len(pages) + place
+    def end_part(self, root: Element) -> None:
+        """All pages of a part are drawn: write what stands below its root, and forget it."""
+        document, pages = self._document, self._pages[:-1]  # the last is the one that would have followed
         elements: list[Element] = []
-        if not _gather(self._root, elements):
-            elements = [self._root]
-        if self._jumbled:
+        if _gather(root, elements) and self._jumbled:
             for element in elements:
                 if any(isinstance(each, _Stretch) for each in element.held):
                     element.held.sort(key=_first_page)  # sheets of a booklet are drawn in another order
-        make = _raw_class()
-        tree = make()
-        root = _number(document, tree)
-        raw = [make() for _ in elements]
-        numbers = {id(element): _number(document, each) for element, each in zip(elements, raw, strict=True)}
-        page_numbers = [document.idToObjectNumberAndVersion[f"Page{n + 1}"][0] for n in range(len(pages))]
-        for element, each in zip(elements, raw, strict=True):
-            parent = numbers[id(element.parent)] if element.parent is not None else root
-            each.written = _element(element, parent, numbers, page_numbers, document).encode("ascii")
-        nums = [f"{n} [{' '.join(f'{numbers[id(each)]} 0 R' for each in page)}]" for n, page in enumerate(pages)]
-        nums += [f"{len(pages) + n} {numbers[id(each)]} 0 R" for n, each in enumerate(self._links)]
+        inner = elements[1:]
+        first = self._reserved.take(len(inner)) if inner else 0
+        numbers = {id(element): first + place for place, element in enumerate(inner)}
+        numbers[id(root)] = self._whole
+        home = {number: document.idToObjectNumberAndVersion[f"Page{number + 1}"][0] for number in self._sides(pages)}
+        if inner:
+            told = (_element(each, numbers[id(each.parent)], numbers, home, document).encode("ascii") for each in inner)
+            self._reserved.put(first, list(told))
+        self._children.extend(numbers[id(each)] for each in root.held if isinstance(each, Element) and inner)
+        for number, page in zip(self._sides(pages), pages, strict=True):
+            shown = document.Pages.pages[number]
+            shown.__NoDefault__ = [*shown.__NoDefault__, "StructParents", "Tabs"]
+            shown.StructParents, shown.Tabs = number, "/S"
+            self._told.append(f"{number} [{' '.join(f'{numbers[id(each)]} 0 R' for each in page)}]")
+        self._linked.extend(numbers[id(each)] for each in self._links)
+        for element in elements:
+            element.parent = None  # so that what is no longer needed holds nothing else
+            element.held = []
+        self._before += len(pages)
+        self._pages, self._links, self._jumbled = [[]], [], False
+
+    def _sides(self, pages: Sequence[object]) -> range:
+        return range(self._before, self._before + len(pages))
+
+    def finish(self, links: Sequence[Any]) -> None:
+        """Hang the tree into the file; `links` are the annotations in the order of `link`."""
+        from reportlab.pdfbase.pdfdoc import PDFDictionary  # type: ignore[import-untyped]
+
+        for place, annotation in enumerate(links):
+            annotation["StructParent"] = self._before + place
+        nums = [*self._told, *(f"{self._before + place} {number} 0 R" for place, number in enumerate(self._linked))]
         roles = " ".join(f"/{ours} /{standard}" for ours, standard in ROLES.items())
         told = (
-            f"<< /Type /StructTreeRoot /K [{numbers[id(self._root)]} 0 R] /RoleMap << {roles} >>"
+            f"<< /Type /StructTreeRoot /K [{self._whole} 0 R] /RoleMap << {roles} >>"
             f" /ParentTree << /Nums [{' '.join(nums)}] >> /ParentTreeNextKey {len(nums)} >>"
         )
-        tree.written = told.encode("ascii")
-        document.Catalog.StructTreeRoot = tree
-        document.Catalog.MarkInfo = PDFDictionary({"Marked": "true"})
-
-
-@cache
-def _raw_class() -> type:
-    from reportlab.pdfbase.pdfdoc import PDFObject
-
-    class Raw(PDFObject):  # type: ignore[misc]
-        """An object that is `written` by hand: thousands of them in a document, so it matters how fast."""
-
-        __RefOnly__ = 1
-        written = b""
-
-        def format(self, _document: Any) -> bytes:
-            return self.written
-
-    return Raw
-
-
-def _number(document: Any, thing: Any) -> int:
-    """The number of the object in the file, given now."""
-    reference = document.Reference(thing)
-    number: int = document.idToObjectNumberAndVersion[reference.name][0]
-    return number
+        self._reserved.put(self._tree, [told.encode("ascii")])
+        kids = " ".join(f"{number} 0 R" for number in self._children)
+        whole = f"<< /Type /StructElem /S /Document /P {self._tree} 0 R /K [{kids}] >>"
+        self._reserved.put(self._whole, [whole.encode("ascii")])
+        self._document.Catalog.StructTreeRoot = f"{self._tree} 0 R"
+        self._document.Catalog.MarkInfo = PDFDictionary({"Marked": "true"})
 
 
 def _gather(element: Element, into: list[Element]) -> bool:
@@ -161,7 +159,7 @@ def _first_page(held: object) -> int:
     return 0
 
 
-def _element(element: Element, parent: int, numbers: dict[int, int], pages: list[int], document: Any) -> str:
+def _element(element: Element, parent: int, numbers: dict[int, int], pages: Mapping[int, int], document: Any) -> str:
     kids: list[str] = []
     attributes = ""
     home = next((each.page for each in element.held if isinstance(each, _Stretch)), None)

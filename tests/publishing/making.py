@@ -87,6 +87,7 @@ class _Catch:
     calls: list[tuple[tuple[Any, ...], dict[str, Any], Any]] = field(default_factory=list)
 
     def __call__(self, *arguments: Any, **named: Any) -> Any:
+        arguments = tuple(list(each) if isinstance(each, Iterator) else each for each in arguments)
         result = self.function(*arguments, **named) if self.ink else b""
         self.calls.append((arguments, named, result))
         return result
@@ -101,4 +102,4 @@ def _made(checked: Checked, edition: Edition, ink: bool) -> Iterator[Set]:
         make_document(checked, edition, "sock")
     assert len(asked.calls) == len(painted.calls) > 0
     for (told, named, data), (given, _, _) in zip(asked.calls, painted.calls, strict=True):
-        yield Set(told[0], named["drawing"], dict(named["drawings"]), named["press"], given[0], data)
+        yield Set(told[0], named["drawing"], dict(named["drawings"]), named["press"], given[0][0], data)

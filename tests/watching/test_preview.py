@@ -216,7 +216,7 @@ def test_a_browser_that_goes_away_is_not_spoken_of(tmp_path: Path, capfd: pytest
 
 def test_the_browser_is_begun_without_the_address_among_the_processes(monkeypatch: pytest.MonkeyPatch) -> None:
     opened: list[str] = []
-    monkeypatch.setattr(webbrowser, "open", opened.append)
+    monkeypatch.setattr(webbrowser, "open_new_tab", opened.append)
     monkeypatch.setattr(sys, "platform", "linux")
     monkeypatch.setenv("DISPLAY", ":0")
     with Preview() as preview:
@@ -225,8 +225,8 @@ def test_the_browser_is_begun_without_the_address_among_the_processes(monkeypatc
         door = Path(urlsplit(url).path)
         assert preview.address not in url
         assert preview.address in door.read_text()
-        assert os.stat(door).st_mode & 0o077 == 0
-    assert not door.exists()
+        assert os.stat(door.parent).st_mode & 0o077 == 0
+    assert not door.parent.exists()
     monkeypatch.delenv("DISPLAY")
     monkeypatch.delenv("WAYLAND_DISPLAY", raising=False)
     with Preview() as preview:
