@@ -19,7 +19,7 @@ from grader.pages.typefaces import MOST_BYTES
 from grader.pictures import UnusablePicture, decoded, for_screens, picture_at, printed_at
 from grader.vocabulary.budget import allowed
 
-from .tiny import EPS, TINY, black_png, picture, write_tiny
+from .tiny import EPS, TINY, black_png, damaged, picture, write_tiny
 
 END = len(TINY.splitlines())
 FONTS = Path(__file__).resolve().parents[2] / "grader" / "pages" / "fonts"
@@ -354,33 +354,12 @@ def test_typefaces_have_a_limit(templates: Path, capsys: pytest.CaptureFixture[s
     assert "mine/style.yaml:1:18: the typeface huge.ttf can't be embedded: it is larger than" in said
 
 
-def _damaged(sound: bytes, chance: random.Random) -> bytes:
-    """A few bytes changed, taken out, put in or cut off, half of the time in the head."""
-    data = bytearray(sound)
-    for _ in range(chance.choice((1, 1, 2, 8))):
-        if not data:
-            break
-        place = chance.randrange(min(len(data), 200) if chance.random() < 0.5 else len(data))
-        how = chance.randrange(5)
-        if how == 0:
-            data[place] = chance.randrange(256)
-        elif how == 1:
-            data[place : place + 4] = chance.choice((b"\xff\xff\xff\xff", b"\0\0\0\0", b"\x7f\xff\xff\xff"))
-        elif how == 2:
-            del data[place : place + chance.randrange(1, 64)]
-        elif how == 3:
-            data[place:place] = chance.randbytes(8)
-        else:
-            del data[max(place, 8) :]
-    return bytes(data)
-
-
 def test_a_damaged_picture_is_printed_or_refused_whatever_the_damage(tmp_path: Path) -> None:
     chance = random.Random(1)
     seeds = [picture(mode=mode) for mode in ("1", "LA", "P", "RGBA")] + [picture("JPEG", mode=m) for m in ("L", "CMYK")]
     place, refused = tmp_path / "x.png", 0
     for turn in range(600):
-        place.write_bytes(_damaged(chance.choice(seeds), chance))
+        place.write_bytes(damaged(chance.choice(seeds), chance))
         os.utime(place, ns=(turn, turn))  # saved anew
         try:
             assert decoded(place).mode == "RGB"
@@ -395,7 +374,7 @@ def test_a_damaged_typeface_is_set_or_refused_whatever_the_damage(tmp_path: Path
     sound = (FONTS / "SourceSans3-Regular.ttf").read_bytes()
     place, refused = tmp_path / "x.ttf", 0
     for _ in range(60):
-        place.write_bytes(_damaged(sound, chance))
+        place.write_bytes(damaged(sound, chance))
         try:
             usable_typeface(place)
         except UnusableFont:

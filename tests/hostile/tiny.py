@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import random
 import struct
 import zlib
 from functools import cache
@@ -50,3 +51,24 @@ def black_png(wide: int, high: int) -> bytes:
 
     head = struct.pack(">IIBBBBB", wide, high, 1, 0, 0, 0, 0)
     return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + chunk(b"IDAT", zlib.compress(b"")) + chunk(b"IEND", b"")
+
+
+def damaged(sound: bytes, chance: random.Random) -> bytes:
+    """A few bytes changed, taken out, put in or cut off, half of the time in the head."""
+    data = bytearray(sound)
+    for _ in range(chance.choice((1, 1, 2, 8))):
+        if not data:
+            break
+        place = chance.randrange(min(len(data), 200) if chance.random() < 0.5 else len(data))
+        how = chance.randrange(5)
+        if how == 0:
+            data[place] = chance.randrange(256)
+        elif how == 1:
+            data[place : place + 4] = chance.choice((b"\xff\xff\xff\xff", b"\0\0\0\0", b"\x7f\xff\xff\xff"))
+        elif how == 2:
+            del data[place : place + chance.randrange(1, 64)]
+        elif how == 3:
+            data[place:place] = chance.randbytes(8)
+        else:
+            del data[max(place, 8) :]
+    return bytes(data)
