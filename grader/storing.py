@@ -96,7 +96,7 @@ def _kept(part: Path, place: Path) -> Path | None:
     kept = part.with_suffix(_OLD)
     try:
         os.link(place, kept, follow_symlinks=False)
-    except OSError:
+    except (OSError, NotImplementedError):  # the latter on Windows
         shutil.copy2(place, kept, follow_symlinks=False)
     return kept
 

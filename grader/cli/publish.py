@@ -22,7 +22,7 @@ from grader.cli.opening import (
     tell_findings,
     templates_of,
 )
-from grader.cli.together import edition_names
+from grader.cli.together import edition_names, known_language
 from grader.models.edition import EDITIONS, Edition
 from grader.models.looks import Looks
 from grader.vocabulary.unprintable import Unprintable
@@ -137,12 +137,10 @@ def language_of(arguments: argparse.Namespace, pattern: Pattern, console: Consol
     """The language that is asked for, with the pattern's own translations; None for English."""
     if arguments.language == "en":
         return None
-    from grader.loading import languages, load_language
+    from grader.loading import load_language
 
     named = arguments.language
-    if named not in languages() and not named.endswith((".yaml", ".yml")):
-        known = ", ".join(("en", *languages()))
-        raise UsageError(f"language: there is no {named!r}; there are {known}, or name a catalogue file")
+    known_language(named)
     language, findings = load_language(named, pattern.file)
     if language is not None:
         from grader.illustrating import folders_of, picture_findings

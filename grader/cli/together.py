@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 from collections.abc import Sequence
 
 from grader.cli.arguments import UsageError
@@ -18,7 +19,22 @@ def settled(arguments: argparse.Namespace) -> argparse.Namespace:
     check = _CHECKS.get(arguments.command)
     if check is not None:
         check(arguments)
+    known_language(getattr(arguments, "language", "en"))
+    out = getattr(arguments, "out", None)
+    if out and os.path.exists(out) and not os.path.isdir(out):
+        raise UsageError(f"{out}: a file of that name is in the way")
     return arguments
+
+
+def known_language(named: str) -> None:
+    """Refuse the name of a language that there is none of; a catalogue file is looked at when it is read."""
+    if named == "en" or named.endswith((".yaml", ".yml")):
+        return
+    from grader.loading import languages
+
+    if named not in languages():
+        known = ", ".join(("en", *languages()))
+        raise UsageError(f"language: there is no {named!r}; there are {known}, or name a catalogue file")
 
 
 def edition_names(typed: Sequence[str] | None, one_size: bool = False) -> tuple[str, ...]:

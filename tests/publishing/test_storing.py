@@ -6,11 +6,13 @@ import fcntl
 import os
 import shutil
 import signal
+import sys
 import tempfile
 import threading
 import time
 from collections.abc import Callable
 from pathlib import Path
+from types import ModuleType, SimpleNamespace
 
 import pytest
 
@@ -202,6 +204,88 @@ def test_a_lock_that_is_taken_away_while_somebody_waits_is_taken_anew(folder: Pa
         each.join(timeout=20)
     assert (most, inside) == ([1], [0])
     assert _there(folder) == OLD
+
+
+class _Windows:
+    """What differs there: a byte of a file is locked, and a file that somebody has open can't be taken away."""
+
+    platform, LK_UNLCK, LK_LOCK, LK_NBLCK, LK_NBRLCK = "win32", 0, 1, 2, 4
+
+    def __init__(self) -> None:
+        self.guard, self.held, self.open = threading.Lock(), dict[int, int](), dict[int, str]()
+
+    def locking(self, handle: int, mode: int, _bytes: int) -> None:
+        file = os.fstat(handle).st_ino
+        until = time.monotonic() + (0.05 if mode == self.LK_LOCK else 0)  # ten seconds there
+        while True:
+            with self.guard:
+                if mode == self.LK_UNLCK:
+                    assert self.held.pop(file) == handle
+                    return
+                if file not in self.held:
+                    self.held[file] = handle
+                    return
+            if time.monotonic() >= until:
+                raise OSError(36, "Resource deadlock avoided")
+            time.sleep(0.001)
+
+    def opened(self, place: Path, flags: int, mode: int = 0o777) -> int:
+        with self.guard:
+            handle = os.open(place, flags, mode)
+            self.open[handle] = os.fspath(place)
+            return handle
+
+    def close(self, handle: int) -> None:
+        with self.guard:
+            os.close(handle)
+            del self.open[handle]
+
+    def link(self, *_places: Path, follow_symlinks: bool = True) -> None:
+        if not follow_symlinks:
+            raise NotImplementedError("link: follow_symlinks unavailable on this platform")
+
+    def unlink(self, place: Path) -> None:
+        with self.guard:
+            if os.fspath(place) in self.open.values():
+                raise PermissionError(13, "The process cannot access the file because it is being used")
+            os.unlink(place)
+
+
+def test_turns_are_taken_on_windows_too(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The lines for that system, run on this one with what differs put in their place."""
+    system = _Windows()
+    monkeypatch.setitem(sys.modules, "msvcrt", system)
+    source = Path(storing.__file__).read_text(encoding="utf-8")
+    there = ModuleType("storing_there")
+    monkeypatch.setattr(sys, "platform", "win32")
+    exec(compile(source, storing.__file__, "exec"), there.__dict__)
+    monkeypatch.undo()
+    there.__dict__["sys"] = SimpleNamespace(platform="win32")
+    there.__dict__["os"] = SimpleNamespace(
+        **vars(os) | {each: getattr(system, each) for each in ("close", "unlink", "link")}
+    )
+    there.__dict__["os"].open = system.opened
+    inside, most = [0], [0]
+    guard = threading.Lock()
+
+    def one(number: int) -> None:
+        with there.__dict__["_turn"](folder, lambda _: None) as alone:
+            assert alone
+            with guard:
+                inside[0] += 1
+                most[0] = max(most[0], inside[0])
+            time.sleep(0.002)
+            with guard:
+                inside[0] -= 1
+
+    threads = [threading.Thread(target=one, args=(number,)) for number in range(12)]
+    for each in threads:
+        each.start()
+    for each in threads:
+        each.join(timeout=20)
+    assert (most, inside, system.held, system.open) == ([1], [0], {}, {})
+    there.__dict__["store"](folder, NEW)
+    assert _there(folder) == NEW
 
 
 def test_a_disk_without_locks_serves_too_and_nothing_is_swept(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
