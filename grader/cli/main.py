@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Callable
+from contextlib import nullcontext
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -17,6 +18,7 @@ from grader.cli.arguments import (
     title_of,
     with_values,
 )
+from grader.cli.clock import OutOfTime, in_time
 from grader.cli.compare import compare
 from grader.cli.console import Console
 from grader.cli.cover import tell_people, wants_people
@@ -51,7 +53,8 @@ def main(argv: list[str] | None = None) -> int:
         arguments = parser().parse_args(with_values(sys.argv[1:] if argv is None else argv))
         settled(arguments)
         console.quiet = getattr(arguments, "quiet", False)
-        with raised(limits_of(arguments.limit)):
+        watching = getattr(arguments, "watch", False) or getattr(arguments, "preview", None) is not None
+        with raised(limits_of(arguments.limit)), nullcontext() if watching else in_time():
             return _COMMANDS[arguments.command](arguments, console)
 
     return carried_out(command, console)
@@ -67,6 +70,9 @@ def carried_out(command: Callable[[], int], console: Console) -> int:
         code = USAGE
     except OSError as mistake:
         console.fail(f"grader: {told(mistake)}")
+        code = USAGE
+    except OutOfTime as mistake:
+        console.fail(f"grader: {mistake}")
         code = USAGE
     except KeyboardInterrupt as stop:
         stands = "what was written so far stands, all else is" if console.files else "files that stood before are"

@@ -35,6 +35,7 @@ _LIMITS = (
     Limit("pixels", 36_000_000, "pixels in one picture"),  # of a good camera; each takes four bytes while it is read
     Limit("columns", 200, "columns in a list"),
     Limit("steps", 50_000, "steps of a template: passes of its loops, uses of its macros"),
+    Limit("seconds", 3_600, "seconds of processor time in one command"),
     Limit("characters", 6_000_000, "characters in one document"),
 )
 LIMITS: Mapping[str, Limit] = {limit.name: limit for limit in _LIMITS}

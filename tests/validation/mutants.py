@@ -6,6 +6,9 @@ import random
 import re
 from collections.abc import Callable, Sequence
 
+from grader.loading.source import source_of
+from grader.loading.tree import read_tree
+
 # fmt: off
 HOSTILE = (
     '0', '-1', '1e999', '10^9^9', '9999999', '99999999999999999999', '0.0000001', '1/0', '½', '1' * 300,
@@ -26,25 +29,63 @@ HOSTILE = (
     ';' * 99, ' ' * 198, '\n' * 30, '\xe9' * 99, 'W' * 120,
 )
 # fmt: on
+# fmt: off
+PIECES = (
+    "K", "P", "K2", "P3", "Sl1", "sl1 wyif", "ssk", "k2tog", "k3tog", "cdd", "p2tog tbl", "yo", "m1", "kfb",
+    "turn", "w&t", "DS", "K to end", "P to 3 sts before gap", "K to last 3 sts", "P to DS", "P to wrapped st",
+    "K to marker", "sm", "pm", "rm", "*K1, P1* to end", "*K2, P2* to last 2 sts", "(K1, yo) 3 times",
+    "(k1, p1, k1) into one", "1/1 LC", "2/2 RPC", "K{heel}", "P{cast_on / 2}", "K{live / 2}", "K1 CC", "K MC",
+    "in pattern", "K9 to the centre of the heel", "pick up and knit 5 sts along the left edge", "Instep: K",
+    "Needle 1: K",
+)
+TERMS = (
+    "cast_on", "heel", "instep", "heel_rows", "toe_end", "foot_length", "leg_length", "foot_circumference",
+    "live", "gauge.stitches", "gauge.rounds", "cuff.repeat", "cuff.rounds", "2", "3", "1/2", "0", "7.5", "4 cm",
+    "1 in", "10 %", "1 st", "1 round", "floor(heel / 3)", "ceil(heel / 3)", "min(heel, 16)", "max(cast_on, 1)",
+    "abs(-3)", "-1",
+)
+# fmt: on
 _WORDS = re.compile(r"\w+|\s+|[^\w\s]")
 _NUMBERS = re.compile(r"\d++(?:\.\d++)?+")
 _VALUE = re.compile(r"(?m)^([ -]*+[\w ]++: ?+)(.*)$")
+_QUOTED = re.compile(r'"[^"\n]*"')
+_STITCH = re.compile(r"\b(?:[KP]\d*|Sl1|ssk|yo|turn)\b")
+_FORMULA = re.compile(
+    r"(\b(?:exactly|nearest|at_least|at_most|multiple_of|plus|is|when): ?+)([^,}\n]++)|(?<=\{)[^{}\n]*(?=\}\")"
+)
+_TRIES = 6  # to make a text that is still YAML
 _TYPED = ("{}", '"{}"', "'{}'", "[{}]", "{{a: {}}}", "[[{0}, {0}]]", "|\n    {}")
 
 Mutate = Callable[[random.Random, str], str]
 
 
 def mutated(dice: random.Random, text: str, others: Sequence[str] = (), yaml: bool = True) -> str:
-    """The text with one to four things done to it; `others` are texts of the same kind to take pieces from."""
+    """The text with one to four things done to it; `others` are texts of the same kind to take pieces from.
+
+    Of YAML most stay YAML, so that what comes after its reading is reached.
+    """
+    for _ in range(_TRIES if yaml and dice.random() < 0.85 else 1):
+        found = _mutated(dice, text, others, yaml)
+        if not yaml or _is_yaml(found):
+            break
+    return found[: 1 << 18]
+
+
+def _is_yaml(text: str) -> bool:
+    source, _ = source_of(text, "")
+    return source is not None and not read_tree(source)[1]
+
+
+def _mutated(dice: random.Random, text: str, others: Sequence[str], yaml: bool) -> str:
     ways: list[Mutate] = [_bytes, _hostile, _words, _words, _numbers, _numbers, _lines, _cut]
     if yaml:
-        ways += [_values, _values, _values, _swapped, _swapped, _indented, _nested]
+        ways += [_values, _swapped, _swapped, _indented, _nested, *[_lined, _formula, _numbers, _values] * 3]
     for _ in range(dice.choice((1, 1, 1, 2, 2, 3, 4))):
         if others and dice.random() < 0.1:
             text = _grafted(dice, text, dice.choice(others))
         else:
             text = dice.choice(ways)(dice, text)
-    return text[: 1 << 18]
+    return text
 
 
 def _span(dice: random.Random, length: int, most: int) -> tuple[int, int]:
@@ -141,6 +182,29 @@ def _indented(dice: random.Random, text: str) -> str:
     for at in range(begin, end):
         lines[at] = " " * by + lines[at] if by > 0 else lines[at][:-by].strip() + lines[at][-by:]
     return "\n".join(lines)
+
+
+def _lined(dice: random.Random, text: str) -> str:
+    """Other stitches in place of a quoted line."""
+    found = [each for each in _QUOTED.finditer(text) if _STITCH.search(each[0])]
+    if not found:
+        return text
+    one = dice.choice(found)
+    joint = dice.choice((", ", ", ", ", ", ". "))
+    line = joint.join(dice.choice(PIECES) for _ in range(dice.choice((1, 2, 2, 3, 4, 6))))
+    return f'{text[: one.start()]}"{line}"{text[one.end() :]}'
+
+
+def _formula(dice: random.Random, text: str) -> str:
+    """Another formula in place of one."""
+    found = list(_FORMULA.finditer(text))
+    if not found:
+        return text
+    one = dice.choice(found)
+    formula = dice.choice(TERMS)
+    for _ in range(dice.choice((0, 1, 1, 2, 3))):
+        formula += f" {dice.choice('+-*/')} {dice.choice(TERMS)}"
+    return text[: one.start()] + (one[1] or "") + formula + text[one.end() :]
 
 
 def _nested(dice: random.Random, text: str) -> str:
