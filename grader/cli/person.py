@@ -137,8 +137,8 @@ def _foot(known: _Known, arguments: argparse.Namespace, ask: Ask) -> None:
 
 
 def _by_shoe(known: _Known, arguments: argparse.Namespace) -> None:
-    low, high, known.whom, name = shoe_length(arguments.shoe)
-    _take_length(known, low, high, (low + high) / 2, f"a shoe of {name}", arguments)
+    (low, middle, high), known.whom, name = shoe_length(arguments.shoe)
+    _take_length(known, low, high, middle, f"a shoe of {name}", arguments)
     if "foot_length" in known.unsure:
         known.told[-1] += " Tables of shoe sizes differ by up to two sizes; measure the foot if you can."
 
@@ -182,13 +182,13 @@ def _take_length(
     )
 
 
-def shoe_length(text: str) -> tuple[Fraction, Fraction, str, str]:
-    """The shortest and longest foot of a shoe size in cm, for whom it is ("" where it may be anybody's), and its name.
+def shoe_length(text: str) -> tuple[tuple[Fraction, Fraction, Fraction], str, str]:
+    """The shortest, usual and longest foot of a shoe size in cm, for whom it is, and its name; "" for anybody's.
 
     European sizes and Mondopoint are everybody's; British ones are for adults unless a child is named; American ones
     differ between women, men and children, so that one of them must be named.
     """
-    from grader.vocabulary.shoe_sizes import foot_length_of, print_size
+    from grader.vocabulary.shoe_sizes import foot_length_of, print_size, usual_foot_of
 
     match = _SHOE.fullmatch(text)
     if not match:
@@ -208,5 +208,6 @@ def shoe_length(text: str) -> tuple[Fraction, Fraction, str, str]:
             mistakes.append(str(mistake))
             continue
         whom = {"child": "children"}.get(whose, wearer)
-        return low, high, whom, f"{system} {wearer + ' ' if wearer else ''}{print_size(size)}"
+        name = f"{system} {wearer + ' ' if wearer else ''}{print_size(size)}"
+        return (low, usual_foot_of(system, size, whose), high), whom, name
     raise UsageError(f"shoe: {mistakes[0]}; {_SHOE_LIKE}")

@@ -22,8 +22,8 @@ FOR_WHOM = ("women", "men", "child")
 class ShoeScale:
     """One system for some wearers: size = per_cm x (foot length in cm + last_beyond) - less.
 
-    `beside` is how many sizes the formula lies beside published tables, lowest and highest; `low` and `high` are the
-    smallest and the largest size made, in steps of `step`.
+    `beside` is how many sizes the formula lies beside published tables, lowest and highest, `middle` on the average;
+    `low` and `high` are the smallest and the largest size made, in steps of `step`.
     """
 
     system: str
@@ -35,6 +35,7 @@ class ShoeScale:
     low: Fraction
     high: Fraction
     beside: tuple[Fraction, Fraction]
+    middle: Fraction
     status: str
 
     def exact_size(self, foot_cm: Fraction) -> Fraction:
@@ -58,7 +59,8 @@ def shoe_scales() -> tuple[ShoeScale, ...]:
 
 
 def _scale(row: dict[str, Any]) -> ShoeScale:
-    numbers = {key: Fraction(str(row[key])) for key in ("per_cm", "last_beyond", "less", "step", "low", "high")}
+    keys = ("per_cm", "last_beyond", "less", "step", "low", "high", "middle")
+    numbers = {key: Fraction(str(row[key])) for key in keys}
     lowest, highest = (Fraction(str(each)) for each in row["beside"])
     wearers = tuple(row["for_whom"])
     return ShoeScale(row["system"], wearers, **numbers, beside=(lowest, highest), status=row["status"])
@@ -76,6 +78,17 @@ def shoe_scale(system: str, for_whom: str) -> ShoeScale:
         raise ValueError(f"shoe sizes are for {', '.join(FOR_WHOM)}, not {for_whom!r}")
     systems = ", ".join(dict.fromkeys(each.system for each in shoe_scales()))
     raise ValueError(f"no shoe sizes {system!r}; there are {systems}")
+
+
+def usual_foot_of(system: str, size: Fraction, for_whom: str) -> Fraction:
+    """How long a foot in this shoe size is on the average of what was published, in cm: an estimate.
+
+    It lies above the foot of the formula, which leaves a shoe more room than tables do; how far, and after whom, says
+    `middle` in the data. `ValueError` as `foot_length_of`.
+    """
+    foot_length_of(system, size, for_whom)
+    scale = shoe_scale(system, for_whom)
+    return scale.foot_cm(size + scale.middle)
 
 
 def foot_length_of(system: str, size: Fraction, for_whom: str) -> tuple[Fraction, Fraction]:

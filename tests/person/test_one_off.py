@@ -46,7 +46,7 @@ def test_a_foot_that_was_measured_is_told_nothing(capsys: pytest.CaptureFixture[
 def test_a_shoe_size_is_enough() -> None:
     length, girth = run("--shoe", "EU 39")
     assert length == (
-        "The length of the foot was not measured: a shoe of EU 39 means 23.5 cm to 25.5 cm, and 24.5 cm was taken, an"
+        "The length of the foot was not measured: a shoe of EU 39 means 23.5 cm to 25.5 cm, and 25 cm was taken, an"
         " estimate. Tables of shoe sizes differ by up to two sizes; measure the foot if you can."
     )
     assert girth.startswith("Round the ball of the foot was not measured: 23 cm is an estimate, and nine in ten like")
