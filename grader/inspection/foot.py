@@ -25,6 +25,7 @@ the same foot whatever the heel; it stands nearer to the second, and for the sam
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -187,7 +188,10 @@ def _count(lines: Iterable[WorkedLine]) -> int:
 
 def _height(pattern: Pattern, lines: Iterable[WorkedLine]) -> Fraction:
     """How high these rounds or rows come, in cm; a stitch pattern worked all over has its own gauge."""
-    return sum((_times(line) / gauge_of(pattern, line.fabric).rounds for line in lines), Fraction(0))
+    counts: Counter[str] = Counter()
+    for line in lines:
+        counts[line.fabric] += _times(line)
+    return sum((count / gauge_of(pattern, fabric).rounds for fabric, count in counts.items()), Fraction(0))
 
 
 def gauge_of(pattern: Pattern, fabric: str) -> Gauge:

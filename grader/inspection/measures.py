@@ -189,14 +189,14 @@ def check_sizes_grow(pattern: Pattern, runs: list[tuple[Graded, Record]], ledger
     for graded, record in runs:
         seen.setdefault(record.setup + record.terms + record.sock, []).append((graded, record))
     for same_setup in seen.values():
-        ordered = sorted(same_setup, key=lambda each: each[0].index)
-        for (small, first), (large, second) in itertools.pairwise(ordered):
+        ordered = [
+            (graded, record, [worked_measure(pattern, graded, record, rule) for rule in pattern.finished])
+            for graded, record in sorted(same_setup, key=lambda each: each[0].index)
+        ]
+        for (small, first, smaller), (large, second, larger) in itertools.pairwise(ordered):
             details = {"sizes": (small.body.name, large.body.name), "setups": (first.setup,)}
-            for rule in pattern.finished:
+            for rule, a, b in zip(pattern.finished, smaller, larger, strict=True):
                 body = small.body.measures.get(rule.measure), large.body.measures.get(rule.measure)
-                a, b = (
-                    worked_measure(pattern, each, record, rule) for each, record in ((small, first), (large, second))
-                )
                 if None in (*body, a, b) or body[0] > body[1]:  # type: ignore[operator]
                     continue
                 if a - b > 1 / pattern.gauge.rounds:  # type: ignore[operator]
