@@ -75,7 +75,7 @@ _simple = st.one_of(
     _singles,
     st.sampled_from(_SHAPING).map(Op),
     st.builds(Run, st.sampled_from(("k", "p", "patt")), reaches),
-    st.builds(PickUp, counts, st.sampled_from(("left", "right", "other", "")), _words),
+    st.builds(PickUp, counts, st.sampled_from(("left", "right", "other", "")), _words, st.sampled_from((1, 1, 2))),
     st.builds(Mark, st.sampled_from(("pm", "sm", "rm")), st.booleans()),
     st.builds(Turn, st.booleans()),
 )

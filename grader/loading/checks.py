@@ -107,6 +107,8 @@ class Checks:
                 mistakes.append(mistake)
         if not tried:
             mend = "put amounts of one kind together; gauge.stitches and gauge.rounds turn lengths into counts"
+            if "rounds" in str(mistakes[0]) and "stitches" in str(mistakes[0]):
+                mend = "say how many of one go with one of the other, as in heel_rows / 2 rows + 1 st"
             zero = "zero" in str(mistakes[0])
             self.add(
                 "formula",

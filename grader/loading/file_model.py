@@ -272,6 +272,7 @@ class StepForm(Form):
     waste_yarn: Region | None = None
     open: RegionCounts = {}
     by: Way | None = None
+    corner: Count | None = None
     colour: ColourWord | None = None
     times: Count | None = None
     for_: Annotated[Extent | None, Field(alias="for")] = None

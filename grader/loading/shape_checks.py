@@ -174,6 +174,8 @@ def check_step(form: StepForm) -> StepForm:
         if own and own.rstrip("s") != form.kind.rstrip("s"):  # rounds may stand for a round
             told = f"this step is no {own} in the other setups"
             raise Misfit(told, "work the same kind of step in all setups, or say what differs", key="setups")
+    if form.corner is not None and form.kind != "pick_up":
+        raise Misfit("corner says how many stitches a pick-up lifts in each corner", "delete it here", key="corner")
     if form.kind == "open" and len(form.open) != 2:
         raise Misfit("the waste yarn leaves stitches at two sides", 'write open: {back: "{heel}", sole: "{heel - 1}"}')
     if form.kind == "arrange" and not form.arrange and not form.regions:

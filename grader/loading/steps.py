@@ -91,6 +91,7 @@ def step(form: StepForm, node: Node, checks: Checks) -> Step:
         start=_start(form, node, checks),
         times=_count(form.times, node.child("times"), checks, "times"),
         length=_count(form.for_, node.child("for"), checks, "length"),
+        corner=_count(form.corner, node.child("corner"), checks),
         until=_until(form, node, checks),
         leaves=_leaves(form, node, checks),
         when=when,

@@ -208,7 +208,8 @@ class Override:
 class Step:
     """One step of a section. `kind` is the step word of the pattern file, `by` the way to cast on or to bind off.
 
-    `colour` is the yarn it is worked in, "" for that of its section.
+    `colour` is the yarn it is worked in, "" for that of its section; `corner` how many stitches are lifted in each
+    corner of a pick-up, one where nothing is said.
     """
 
     kind: str
@@ -231,6 +232,7 @@ class Step:
     check: Written | None = None
     overrides: tuple[Override, ...] = ()
     colour: str = ""
+    corner: Formula | None = None
 
 
 @dataclass(frozen=True, slots=True)

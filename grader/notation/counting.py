@@ -50,7 +50,9 @@ def fill(tree: Any, value: Callable[[str], int]) -> Any:
     return replace(tree, **changes) if changes and not isinstance(tree, type) else tree
 
 
-_COUNTS = frozenset({"count", "before", "times", "front", "back", "held", "worked", "first", "second", "stated"})
+_COUNTS = frozenset(
+    {"count", "before", "times", "front", "back", "held", "worked", "first", "second", "stated", "corner"}
+)
 
 
 def _whole(count: Count | None) -> int:

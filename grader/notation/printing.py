@@ -99,7 +99,9 @@ def print_item(item: Item, opening: bool = False, alone: bool = False) -> str:
         return f"({print_items(item.items)}) {print_times(item.times)}"
     if isinstance(item, PickUp):
         edge = f"{item.edge} edge" if item.edge else "edge"
-        return f"{'P' if opening else 'p'}ick up and knit {print_sts(item.count)} along the {edge} of the {item.piece}"
+        corner = "" if item.corner == 1 else f" including {print_count(item.corner)} in the corner"
+        what = f"{print_sts(item.count)} along the {edge} of the {item.piece}{corner}"
+        return f"{'P' if opening else 'p'}ick up and knit {what}"
     if isinstance(item, Mark):
         return f"{item.kind} for start of round" if item.start else item.kind
     return "w&t" if item.wrap else "turn"

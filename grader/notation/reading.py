@@ -349,10 +349,15 @@ class _Reader(Cursor):
         piece = "heel flap"
         if self.word("of", "the") or self.word("of"):
             words = []
-            while self.peek().kind == "word":
+            while self.peek().kind == "word" and self.peek().text.lower() != "including":
                 words.append(self.take().text.lower())
             piece = " ".join(words) or piece
-        return PickUp(count, edge, piece)
+        if not self.word("including"):
+            return PickUp(count, edge, piece)
+        corner = self.need_count("how many in the corner")
+        if not (self.word("in", "the", "corner") or self.word("at", "the", "corner")):
+            raise self.fail("'in the corner'")
+        return PickUp(count, edge, piece, corner)
 
 
 @lru_cache(maxsize=8192)

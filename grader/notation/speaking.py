@@ -134,7 +134,8 @@ def _item(item: Item, terms: str, alone: bool = False) -> str:
         return f"work {_times(item.times)}: {inner}; end of the group"
     if isinstance(item, PickUp):
         edge = f"{item.edge} edge" if item.edge else "edge"
-        return f"pick up and knit {_sts(item.count)} along the {edge} of the {item.piece}"
+        corner = "" if item.corner == 1 else f" including {item.corner} in the corner"
+        return f"pick up and knit {_sts(item.count)} along the {edge} of the {item.piece}{corner}"
     if isinstance(item, Mark):
         return _MARKS[item.kind] + (" for the start of the round" if item.start else "")
     return "wrap the next stitch and turn" if isinstance(item, Turn) and item.wrap else "turn"

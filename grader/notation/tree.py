@@ -60,11 +60,12 @@ class Group:
 
 @dataclass(frozen=True, slots=True)
 class PickUp:
-    """Pick up and knit `count` stitches along an edge (left, right) of a piece."""
+    """Pick up and knit `count` stitches along an edge (left, right) of a piece, `corner` of them in its corner."""
 
     count: Count
     edge: str
     piece: str = "heel flap"
+    corner: Count = 1
 
 
 @dataclass(frozen=True, slots=True)

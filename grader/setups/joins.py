@@ -158,7 +158,7 @@ def _part_of(desk: Desk, part: PickUpPart, step: Step) -> tuple[str, str, tuple[
     """One stretch of the pick-up: its region or edge, and what is worked, with every count said."""
     if part.edge:
         count = desk.count(part.count, step.span) if part.count else 0
-        return "", part.edge, (PickUp(count, part.edge),)
+        return "", part.edge, (PickUp(count, part.edge, corner=_in_corner(desk, step)),)
     count = (
         desk.hands.flap.count
         if desk.hands.flap and desk.hands.flap.region == part.region
@@ -173,6 +173,15 @@ def _part_of(desk: Desk, part: PickUpPart, step: Step) -> tuple[str, str, tuple[
         return part.region, "", tuple(stretch.item for stretch in resolve(line, count))
     except MisfitError as mistake:
         raise desk.refuse("misfit", f"over {count} {part.region} sts: {mistake}", step.span) from None
+
+
+def _in_corner(desk: Desk, step: Step) -> int:
+    """How many stitches are lifted in each corner: one, or the two that some knitters take (published)."""
+    corner = desk.count(step.corner, step.span) if step.corner else 1
+    if corner not in (1, 2):
+        message = f"{corner} sts to lift in a corner: it has two strands at the most"
+        raise desk.refuse("edge", message, step.span, expected="1 or 2", found=str(corner), mend="write corner: 1 or 2")
+    return corner
 
 
 Stretches = list[tuple[str, str, tuple[Item, ...]]]

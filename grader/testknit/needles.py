@@ -37,10 +37,9 @@ class Edge:
     chains: int = 0
     plain: int = 0
 
-    @property
-    def offers(self) -> int:
-        """Stitches that can be picked up: one a chain, or 3 for 4 rows, and one in the corner (common practice)."""
-        return self.chains + (3 * 2 * self.plain) // 4 + 1
+    def offers(self, corner: int) -> int:
+        """Stitches that can be picked up: one a chain, or 3 for 4 rows (common practice), and those in the corner."""
+        return self.chains + (3 * 2 * self.plain) // 4 + corner
 
 
 @dataclass(slots=True)

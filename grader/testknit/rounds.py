@@ -13,7 +13,7 @@ from grader.notation.tree import Group, Item, Line, Mark, Part, Repeat, Round, R
 from grader.testknit.needles import Needles, Outcome
 from grader.testknit.rows import check_no_picks, close_piece, leave_piece
 from grader.testknit.usual import past_the_start
-from grader.testknit.walking import Marks, Stuck, Walked, add_run, afford, walk
+from grader.testknit.walking import Marks, Pick, Stuck, Walked, add_run, afford, walk
 from grader.vocabulary.budget import allowed
 
 
@@ -195,7 +195,7 @@ class _Course:
     walks: list[Walked]
     used: int
     made: int
-    picks: list[tuple[str, int, int]]
+    picks: list[Pick]
     owners: list[tuple[int, tuple[int, ...]]]
     markers: tuple[tuple[int, str], ...]
     start_at: int | None
@@ -205,7 +205,7 @@ def _course(needles: Needles, parts: tuple[Part, ...], marks: Marks) -> _Course:
     at, made, start_at = 0, 0, None
     walks: list[Walked] = []
     owners: list[tuple[int, tuple[int, ...]]] = []
-    picks: list[tuple[str, int, int]] = []
+    picks: list[Pick] = []
     markers: list[tuple[int, str]] = []
     for part in parts:
         there = tuple((place - at, mark) for place, mark in marks if place > at or (place == at and mark != "needle"))
@@ -213,7 +213,7 @@ def _course(needles: Needles, parts: tuple[Part, ...], marks: Marks) -> _Course:
         inner = [place for place, mark in walked.marks if mark == "needle" and place < walked.made]
         owners.append((walked.made, tuple(inner)))
         walks.append(walked)
-        picks += [(edge, count, at + used) for edge, count, used in walked.picks]
+        picks += [(edge, count, at + used, corner) for edge, count, used, corner in walked.picks]
         if walked.start_at is not None:
             start_at = made + walked.start_at
         markers += [

@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 
 from grader.notation.tree import Round
-from grader.testknit.needles import Needles, Outcome, Piece
-from grader.testknit.walking import Marks, Stuck, Walked, walk
+from grader.testknit.needles import Edge, Needles, Outcome, Piece
+from grader.testknit.walking import Marks, Pick, Stuck, Walked, walk
 from grader.vocabulary.stitches import mirrored
 
 _OTHER = {"RS": "WS", "WS": "RS"}
+MOST_IN_A_CORNER = 2
 
 
 def work_row(needles: Needles, statement: Round, side: str, over: str) -> Outcome:
@@ -86,7 +87,20 @@ def leave_piece(needles: Needles) -> None:
         raise Stuck("piece", message)
 
 
-def close_piece(needles: Needles, piece: Piece | None, picks: list[tuple[str, int, int]]) -> None:
+def _in_corner(corner: int, count: int, edge: Edge, name: str) -> int:
+    """Stitches lifted in a corner: as many as the line says, and there are as many strands to lift.
+
+    Published: one, and some knitters take two. A slipped edge shows whether the line speaks the truth.
+    """
+    if not 1 <= corner <= MOST_IN_A_CORNER:
+        raise Stuck("edge", f"{corner} sts to lift in a corner, which has two strands", "1 or 2", str(corner))
+    if corner > 1 and edge.chains and not edge.plain and count != edge.chains + corner:
+        told = f"{edge.chains} chains and {corner} sts in the corner are not {count} sts along the {name} edge"
+        raise Stuck("edge", told, str(edge.chains + corner), str(count))
+    return corner
+
+
+def close_piece(needles: Needles, piece: Piece | None, picks: list[Pick]) -> None:
     """Picking up along the edges of a piece: each edge must offer what is picked up, and nothing be left."""
     if piece is None:
         raise Stuck("edge", "there is no edge to pick up from")
@@ -96,13 +110,13 @@ def close_piece(needles: Needles, piece: Piece | None, picks: list[tuple[str, in
         raise Stuck("side", "the pick-up needs the yarn at the start of a right-side row, or at the end of one")
     if not picks:
         raise Stuck("edge", f"nothing is picked up along the edges of the {piece.name}", "two edges", "none")
-    given = [edge for edge, _, _ in picks]
+    given = [edge for edge, *_ in picks]
     order = ["left", "right"]
     left, right = piece.edges["left"].chains, piece.edges["right"].chains
     if len(picks) == 2 and abs(left - right) > 1:
         message = "the edges are not alike: only the rows of one side begin with a slipped stitch"
         raise Stuck("edge", message, str(left), str(right))
-    for place, (edge, count, used) in enumerate(picks):
+    for place, (edge, count, used, corner) in enumerate(picks):
         name = edge if edge in order else order[min(place, 1)]
         if name == "left" and used != piece.count - piece.yarn:
             expected = str(piece.count - piece.yarn)
@@ -110,7 +124,7 @@ def close_piece(needles: Needles, piece: Piece | None, picks: list[tuple[str, in
         if name == "right" and used != needles.total - piece.yarn:
             expected = str(needles.total - piece.yarn)
             raise Stuck("edge", "the right edge comes after all other stitches", expected, str(used))
-        offers = piece.edges[name].offers
+        offers = piece.edges[name].offers(_in_corner(corner, count, piece.edges[name], name))
         if count > offers:
             raise Stuck(
                 "edge",

@@ -15,6 +15,7 @@ from grader.vocabulary.budget import allowed, too_much
 from grader.vocabulary.stitches import Stitch, stitch_named
 
 Marks = tuple[tuple[int, str], ...]
+Pick = tuple[str, int, int, int]
 GAPS = ("gap", "wrapped", "DS")
 
 
@@ -48,7 +49,8 @@ def afford(limit: str, amount: int) -> None:
 class Walked:
     """One stretch worked: `used` stitches of it, `made` on the right needle, and the marks in their new places.
 
-    `picks` holds edge, count, and the stitches used before, for each time stitches are picked up; `yarns` the
+    `picks` holds edge, count, the stitches used before and those in the corner, for each time stitches are picked up;
+    `yarns` the
     stitches made as runs of (colour, count): "" is the yarn in hand, `NO_YARN` a stitch slipped.
     """
 
@@ -58,7 +60,7 @@ class Walked:
     runs: Runs
     shaping: tuple[Shaping, ...]
     loops: int
-    picks: tuple[tuple[str, int, int], ...]
+    picks: tuple[Pick, ...]
     turned: bool
     slipped_first: bool
     start_at: int | None
@@ -75,7 +77,7 @@ class _Walk:
     runs: list[tuple[str, int]] = field(default_factory=list)
     shaping: list[Shaping] = field(default_factory=list)
     loops: int = 0
-    picks: list[tuple[str, int, int]] = field(default_factory=list)
+    picks: list[Pick] = field(default_factory=list)
     turned: bool = False
     slipped: set[int] = field(default_factory=set)
     start_at: int | None = None
@@ -106,7 +108,7 @@ class _Walk:
             count = self.number(item.count)
             self.made += count
             self.loops += count
-            self.picks.append((item.edge, count, self.used))
+            self.picks.append((item.edge, count, self.used, self.number(item.corner)))
             self.note("pick up", count)
             add_run(self.yarns, "", count)
         elif isinstance(item, Mark):
