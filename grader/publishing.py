@@ -295,7 +295,7 @@ def make_stripes(
 ) -> Made:
     """The plan of a striped pair: Markdown with every stripe, its drawing, and one page to print.
 
-    `size_stem` is what names of files say of the size, where it isn't as of a pattern of this size alone.
+    `size_stem` is what names of files say of the size, and of the yarn where there may be a plan for others too.
 
     Raises:
         Unprintable: a character that can't be printed.

@@ -184,6 +184,13 @@ def tell_stripes(arguments: argparse.Namespace, console: Console, pattern: Patte
     return _write(arguments, console, checked, pair, language)
 
 
+def _asked(arguments: argparse.Namespace) -> str:
+    """The yarn as it was typed, and how it is to lie: what makes one plan another than the next."""
+    yarn = arguments.repeat or f"{arguments.rounds} over {arguments.swatch}"
+    told = {name: getattr(arguments, name) for name in ("start", "contrast", "tail", "ball", "needles")}
+    return " ".join([yarn, *(f"{name} {given}" for name, given in told.items() if given)])
+
+
 def _repeat(arguments: argparse.Namespace, pattern: Pattern) -> tuple[Stripe, ...]:
     from grader.striping import stitch_metres
 
@@ -218,11 +225,13 @@ def _write(
     arguments: argparse.Namespace, console: Console, checked: Checked, pair: StripedPair, language: Language | None
 ) -> int:
     from grader.cli.publish import tell_left
+    from grader.naming import part_stem
     from grader.publishing import make_stripes
     from grader.storing import store
 
+    of = f"{arguments.size_stem}-yarn-{part_stem(_asked(arguments))}"
     try:
-        made = make_stripes(checked, pair, arguments.paper or "a4", language, arguments.size_stem)
+        made = make_stripes(checked, pair, arguments.paper or "a4", language, of)
     except Unprintable as mistake:
         console.warn(f"grader: {mistake}")
         return 1

@@ -219,3 +219,11 @@ def test_a_character_that_cant_be_printed_is_said(tmp_path: Path, capsys: pytest
 def test_the_finest_stripes_are_drawn_in_time(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     _told(capsys, "ninepenny_bridge", "--size", "14", "--repeat", "5cm a, 5cm b", "--out", str(tmp_path))
     assert next(tmp_path.glob("*.svg")).stat().st_size < 12_000_000
+
+
+def test_a_plan_for_another_yarn_does_not_take_the_place_of_the_first(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for more in (("4m blue, 2m cream",), ("4m blue, 3m cream",), ("4m blue, 2m cream", "--contrast", "heel")):
+        _told(capsys, "ninepenny_bridge", "--size", "8", "--out", str(tmp_path), "--quiet", "--repeat", *more)
+    assert len(list(tmp_path.glob("*.md"))) == 3

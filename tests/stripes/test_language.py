@@ -87,7 +87,9 @@ def test_the_command_asks_for_the_language_of_the_plan(tmp_path: Path, capsys: p
     assert "--out" in capsys.readouterr().err
     assert main([*words, "--out", str(tmp_path), "--quiet"]) == 0
     names = {path.name for path in tmp_path.iterdir()}
-    assert names == {f"ninepenny-bridge-plain-socks-stripes-8-de.{each}" for each in ("md", "svg", "pdf")}
+    assert names == {
+        f"ninepenny-bridge-plain-socks-stripes-8-yarn-4m-blau,-2m-creme-de.{each}" for each in ("md", "svg", "pdf")
+    }
     capsys.readouterr()
     assert main([*words[:-1], "tlh", "--out", str(tmp_path)]) == 2
     assert "language" in capsys.readouterr().err
