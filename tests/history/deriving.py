@@ -27,7 +27,7 @@ from grader.inspection.foot import measure_foot  # noqa: E402
 from grader.loading import load_text  # noqa: E402
 from grader.measuring import estimate  # noqa: E402
 from grader.pipeline import Checked, Wanted, check  # noqa: E402
-from grader.vocabulary.shoe_sizes import foot_length_of  # noqa: E402
+from grader.vocabulary.shoe_sizes import usual_foot_of  # noqa: E402
 from history.socks import Published, socks, text_of  # noqa: E402
 
 MULTIPLE = 4  # stitches of one repeat of the 2 x 2 rib that all these cast-ons come in
@@ -110,14 +110,16 @@ def _text(sock: Published) -> str:
 
 def _shod(head: str, first: int, last: int, whom: str) -> str:
     """The foot of a shoe size of two, as it is estimated for one who gives no more than that."""
-    lengths = [length for size in (first, last) for length in foot_length_of("EU", Fraction(size), whom)]
-    length = sum(lengths, Fraction(0)) / 4
+    length = sum(usual_foot_of("EU", Fraction(size), whom) for size in (first, last)) / 2
     guess = estimate({"foot_length": length}, ["foot_circumference"], "children" if whom == "child" else whom)
     head = re.sub(
         r"foot_circumference: [\d.]+ cm",
         f"foot_circumference: {float(guess['foot_circumference'].middle):.1f} cm",
         head,
     )
+    head = head.replace("allowed: [-15 %", "allowed: [-16 %").replace(
+        "-5 %]", "-4 %]"
+    )  # a repeat is a tenth of a baby's sock
     return re.sub(r"foot_length: [\d.]+ cm", f"foot_length: {float(length):.1f} cm", head)
 
 
