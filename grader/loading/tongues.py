@@ -52,6 +52,7 @@ _KEYS = (
 _PLURALS = ("one", "up-to-one", "none", "slavic")
 _BESIDE = ("phrases", "messages")
 _SLOT = re.compile(r"\{([^{}]*)\}")
+_SIDE_BY_SIDE = re.compile(r"\{\w{1,40}:[^{}]{0,80}\}\{\w{1,40}:")
 _TAG = re.compile(r"[a-z]{2,3}(-[A-Za-z0-9]{2,8})*")
 
 
@@ -188,6 +189,8 @@ def _phrases(node: Node | None, ledger: Ledger) -> tuple[Phrase, ...]:
         if value.kind != "text":
             ledger.add("shape", "a translation is a text", value.span, mend="put it into quotes")
             continue
+        if _SIDE_BY_SIDE.search(key.text):
+            ledger.add("slot", "two texts stand side by side", key.span, mend="let a word or a sign stand between them")
         english, told = _slots(key.text), _slots(value.text)
         if value.text and told - english:
             odd = ", ".join(f"{{{each}}}" for each in sorted(told - english))

@@ -12,6 +12,7 @@ from grader.translating.masking import MASK, english_pattern, masked, told_value
 from grader.translating.phrasebook import Phrasebook, phrasebook, with_kinds
 from grader.translating.templates import Template, key_of, pieces_of, plural_english, plural_form
 
+MOST_TRIED = 500  # pieces of one text that are looked for among the messages; in print they are below a hundred
 _SENTENCE = re.compile(r"(?<=[.!?]) (?=\S)|(?<=only:) |(?<=All sizes:) ")
 _WORD = re.compile(r"[^\W\d_]")
 _BETWEEN = re.compile(r"(, | and | to | or )")
@@ -103,6 +104,8 @@ class Speaker:
     def _whole(self, text: str, values: Sequence[str]) -> str | None:
         """The text as one message; with a small first letter too, which is then large again."""
         key = ("whole", text)
+        if key not in self.tried and len(self.tried) > MOST_TRIED:
+            return None
         if key not in self.tried:
             self.tried[key] = None
             self.tried[key] = self._fitting(text, values)

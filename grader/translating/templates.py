@@ -14,6 +14,7 @@ from functools import cached_property
 from grader.models.language import Phrase
 from grader.translating.masking import MASK, masked, single_values, value_at
 
+MOST_STEPS = 5_000  # for one template and text; those that ship take a fifth of that
 _SLOT = re.compile(r"\{([^{}]*)\}")
 _KIND = re.compile(r"(\w+):(\w+)")
 _VALUE = re.compile(MASK)
@@ -147,9 +148,14 @@ class Template:
         """What stands in each slot, in every way in which the text fits. `units`: numbers may have units."""
         lower = text.lower()
         if self.may_fit(lower):
-            yield from self._fit(0, text, lower, 0, values, units)
+            yield from self._fit(0, text, lower, 0, values, units, [0])
 
-    def _fit(self, place: int, text: str, lower: str, at: int, values: Values, units: bool) -> Iterator[dict[str, str]]:
+    def _fit(
+        self, place: int, text: str, lower: str, at: int, values: Values, units: bool, steps: list[int]
+    ) -> Iterator[dict[str, str]]:
+        steps[0] += 1
+        if steps[0] > MOST_STEPS:  # slots with hardly a word between them: the text may fit in ways without number
+            return
         if place == len(self.taken):
             if at == len(text):
                 yield {}
@@ -157,14 +163,14 @@ class Template:
         piece = self.taken[place]
         if isinstance(piece, str):
             if lower.startswith(piece.lower(), at):
-                yield from self._fit(place + 1, text, lower, at + len(piece), values, units)
+                yield from self._fit(place + 1, text, lower, at + len(piece), values, units, steps)
             return
         if isinstance(piece, Exact):
             if _VALUE.match(text, at) and value_at(text[at], values) == piece.value:
-                yield from self._fit(place + 1, text, lower, at + 1, values, units)
+                yield from self._fit(place + 1, text, lower, at + 1, values, units, steps)
             return
         for end in self._ends(piece, place, text, lower, at, units):
-            for rest in self._fit(place + 1, text, lower, end, values, units):
+            for rest in self._fit(place + 1, text, lower, end, values, units, steps):
                 yield rest if piece.forms else {piece.name: text[at:end], **rest}
 
     def _ends(self, slot: Slot, place: int, text: str, lower: str, at: int, units: bool) -> Iterator[int]:
