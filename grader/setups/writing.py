@@ -142,7 +142,7 @@ def _check_live(desk: Desk, step: Step) -> None:
             raise desk.refuse(step.kind, message, step.span, expected="0", found=str(total), mend=mend)
     elif step.kind != "note" and not total:
         message = "there are no stitches on the needles"
-        raise desk.refuse("misfit", message, step.span, mend="cast on first, or delete the step")
+        raise desk.refuse("no-stitches", message, step.span, mend="cast on first, or delete the step")
 
 
 def _own_words(desk: Desk, step: Step, before: int) -> None:
