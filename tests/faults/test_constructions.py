@@ -26,7 +26,7 @@ _FEW = (
     "{name: A, foot_circumference: 21 cm, foot_length: 23 cm, leg_length: 17 cm, calf: 34 cm, knee_height: 42 cm}, "
     "{name: B, foot_circumference: 24 cm, foot_length: 26 cm, leg_length: 19 cm, calf: 38 cm, knee_height: 45 cm}]}"
 )
-_COUNT, _SEED = 20, 5
+_COUNT, _SEED = 6, 5
 
 
 @cache
@@ -75,9 +75,9 @@ def test_the_words_of_every_construction_are_mistaken() -> None:
 
 @pytest.mark.parametrize("name", CONSTRUCTIONS)
 def test_the_sound_construction_raises_no_alarm(name: str) -> None:
-    socks = checked(text_of(name), every=2 if name == "calf-panel" else 1)  # its table has twelve sizes, charts six
-    assert not [finding for finding in socks.findings if finding.is_error]
-    assert len(socks.socks) >= 6 * 4
+    sound = bench_of(name).sound
+    assert not [finding for finding in sound.findings if finding.is_error]
+    assert len(sound.socks) == 2 * 4
 
 
 @pytest.mark.parametrize(
@@ -91,7 +91,7 @@ def test_the_sound_construction_raises_no_alarm(name: str) -> None:
 )
 def test_a_pattern_of_parts_is_the_same_without_them(parts: tuple[str, ...]) -> None:
     of_parts = pattern_of(parts, "legs" if "leg-calf" in parts else "adult-feet")
-    first, second = checked(of_parts, every=3), checked(flat(of_parts), every=3)
+    first, second = checked(of_parts, every=5), checked(flat(of_parts), every=5)
     assert len(first.socks) >= 2 * 4
     assert "\nparts:" not in flat(of_parts)
     assert [sock.instructions.setup for sock in first.socks] == [sock.instructions.setup for sock in second.socks]

@@ -22,7 +22,8 @@ from .in_print import misprints
 from .sampling import PATTERN
 
 _ROOT = Path(__file__).resolve().parents[2]
-_COUNT, _SEED = 250, 7
+_COUNT, _SEED = 80, 7
+_FEW = '{chart: all-feet, choose: ["2", "8", "13"]}'  # the sizes of the samples tell a mistake, and are quickly knitted
 
 
 def _bridge() -> str:
@@ -45,7 +46,9 @@ def _errors(findings: tuple[Finding, ...] | list[Finding]) -> list[Finding]:
 
 @pytest.fixture(scope="module")
 def bench() -> Bench:
-    return Bench(_bridge())
+    text = _bridge()
+    assert "{chart: all-feet}" in text
+    return Bench(text.replace("{chart: all-feet}", _FEW, 1))
 
 
 @pytest.fixture(scope="module")
@@ -86,10 +89,12 @@ def test_the_sound_text_is_judged_alike(bench: Bench) -> None:
 
 @pytest.mark.parametrize("name", _TEXTS)
 def test_a_sound_pattern_raises_no_alarm(name: str) -> None:
-    checked = check(_read(_TEXTS[name]()), Wanted(terms=("UK", "US")))
+    pattern = _read(_TEXTS[name]())
+    some = pattern.bodies[1::3]  # all of them are knitted in UK terms for README.md
+    checked = check(replace(pattern, bodies=some), Wanted(terms=("UK", "US")))
     assert _errors(checked.findings) == []
-    assert len(checked.socks) > 40
-    assert {sock.graded.body.name for sock in checked.socks} == {body.name for body in checked.pattern.bodies}
+    assert len(checked.socks) >= 7 * len(some) > 7
+    assert {sock.graded.body.name for sock in checked.socks} == {body.name for body in some}
 
 
 @pytest.mark.parametrize(("stitches", "rounds"), [(28, 40), (30, 42), (36, 50)])
@@ -101,6 +106,7 @@ def test_a_sound_pattern_raises_no_alarm_at_another_gauge(name: str, stitches: i
     pattern = _read(text)
     sizes, _ = grade_all(pattern)
     assert len(sizes) >= len(pattern.bodies) / 2, "too few sizes to tell"
-    checked = check(replace(pattern, bodies=tuple(graded.body for graded in sizes)))
+    some = tuple(graded.body for graded in sizes)[rounds % 3 :: 3]  # another third at each gauge
+    checked = check(replace(pattern, bodies=some))
     assert _errors(checked.findings) == []
-    assert len(checked.socks) >= 3 * len(sizes)
+    assert len(checked.socks) >= 3 * len(some)
