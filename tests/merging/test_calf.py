@@ -70,9 +70,8 @@ def test_the_table_has_what_is_knitted() -> None:
 
 def test_a_table_that_says_nothing_of_the_calf_is_remarked_on() -> None:
     pattern = pattern_named("high_moor")
-    silent = replace(
-        pattern, bodies=pattern.bodies[:1], finished=tuple(each for each in pattern.finished if each.measure != "calf")
-    )
+    finished = tuple(each for each in pattern.finished if each.measure != "calf")
+    silent = replace(pattern, bodies=pattern.bodies[:1], finished=finished, samples=())
     (found,) = check(silent, LOOP).findings
     assert (found.code, found.is_error) == ("calf-not-stated", False)
     assert found.message.startswith("top goes by the calf")
