@@ -15,7 +15,8 @@ def test_a_pattern_that_ships_has_the_samples_of_three_sizes(name: str) -> None:
     assert [sample.size for sample in pattern.samples] == list(chosen([body.name for body in pattern.bodies]))
     sections = {section.name for section in pattern.sections}
     for sample in pattern.samples:
-        assert {each[0] for each in sample.numbers} == {rule.name for rule in pattern.rules}
+        missing = {rule.name for rule in pattern.rules} - {each[0] for each in sample.numbers}
+        assert not missing, "python -m tests.faults.sampling writes the samples anew"
         assert {each[0] for each in sample.measures} == {rule.measure for rule in pattern.finished}
         assert {each[0] for each in sample.gauges} == {each.name for each in pattern.stitch_patterns}
         assert [each[0] for each in sample.yarn] == ["metres", "grams"]
