@@ -8,7 +8,6 @@ import importlib
 import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from functools import cache
 from types import ModuleType
 from typing import Any
 from unittest.mock import patch
@@ -16,7 +15,7 @@ from unittest.mock import patch
 from grader.loading import load_language
 from grader.models.language import Language
 
-from .source import modules
+from .source import modules, nodes
 
 _FUNCTIONS = ("compile", "search", "match", "fullmatch", "sub", "subn", "split", "findall", "finditer", "template")
 _HOW = {"match": "match", "fullmatch": "fullmatch"}  # all else looks for a beginning
@@ -36,7 +35,7 @@ class Written:
 def written() -> Iterator[Written]:
     """Those that are compiled and kept, with every way they are used, and those that stand in a call."""
     for name, tree in modules().items():
-        if any(isinstance(node, ast.Name) and node.id == "re" for node in _nodes(tree)):
+        if any(isinstance(node, ast.Name) and node.id == "re" for node in nodes(tree)):
             module = importlib.import_module(name)
             told = [*_of_module(name, tree, module), *(_made(name, module) if name in MADE else ())]
             yield from told
@@ -60,7 +59,7 @@ def _kept(values: Iterable[Any]) -> Iterator[re.Pattern[str]]:
 
 
 def _of_module(name: str, tree: ast.Module, module: ModuleType) -> Iterator[Written]:
-    for node in _nodes(tree):
+    for node in nodes(tree):
         if not (isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute)):
             continue
         if not (isinstance(node.func.value, ast.Name) and node.func.value.id == "re") or not node.args:
@@ -79,25 +78,19 @@ def _of_module(name: str, tree: ast.Module, module: ModuleType) -> Iterator[Writ
             yield Written(name, node.lineno, pattern, int(flags), how)
 
 
-@cache
-def _nodes(tree: ast.Module) -> tuple[ast.AST, ...]:
-    return tuple(ast.walk(tree))
-
-
 def _uses(call: ast.Call, tree: ast.Module) -> set[str]:
     """How the expression compiled here is used in its module; searched for, where that can't be seen."""
-    nodes = _nodes(tree)
     names = {
         target.id
-        for node in nodes
+        for node in nodes(tree)
         if isinstance(node, ast.Assign | ast.AnnAssign) and node.value is call
         for target in (node.targets if isinstance(node, ast.Assign) else [node.target])
         if isinstance(target, ast.Name)
     }
     known: set[str] = set()
     other = not names
-    methods = {id(node.value): node.attr for node in nodes if isinstance(node, ast.Attribute)}
-    for node in nodes:
+    methods = {id(node.value): node.attr for node in nodes(tree) if isinstance(node, ast.Attribute)}
+    for node in nodes(tree):
         if isinstance(node, ast.Name) and node.id in names and isinstance(node.ctx, ast.Load):
             method = methods.get(id(node), "")
             if method != "pattern":  # a piece of another expression, which is looked at by itself

@@ -54,6 +54,12 @@ def modules() -> dict[str, ast.Module]:
     return {name: ast.parse(path.read_text(encoding="utf-8"), str(path)) for name, path in files}
 
 
+@cache
+def nodes(tree: ast.Module) -> tuple[ast.AST, ...]:
+    """All nodes of a module's tree, gone through once for all tests that look for something."""
+    return tuple(ast.walk(tree))
+
+
 def path_of(module: str) -> Path:
     """The file of a dotted module name."""
     path = ROOT.joinpath(*module.split("."))
@@ -62,14 +68,14 @@ def path_of(module: str) -> Path:
 
 def functions(tree: ast.Module) -> Iterator[ast.FunctionDef | ast.AsyncFunctionDef]:
     """Every function and method, nested ones too."""
-    for node in ast.walk(tree):
+    for node in nodes(tree):
         if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
             yield node
 
 
 def classes(tree: ast.Module) -> Iterator[ast.ClassDef]:
     """Every class."""
-    for node in ast.walk(tree):
+    for node in nodes(tree):
         if isinstance(node, ast.ClassDef):
             yield node
 

@@ -20,7 +20,7 @@ from grader.pipeline import check
 
 from . import console
 from .console import README, blocks, commands
-from .source import PACKAGE, ROOT, STAGES, classes, functions, modules, path_of, ticked, top_names
+from .source import PACKAGE, ROOT, STAGES, classes, functions, modules, nodes, path_of, ticked, top_names
 from .test_habits import VERBS
 
 DEVELOPERS = ROOT / "DEVELOPERS.md"
@@ -61,7 +61,7 @@ def _strings() -> frozenset[str]:
     return frozenset(
         node.value
         for tree in modules().values()
-        for node in ast.walk(tree)
+        for node in nodes(tree)
         if isinstance(node, ast.Constant) and isinstance(node.value, str)
     )
 
