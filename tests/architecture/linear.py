@@ -273,10 +273,13 @@ def faults(pattern: str, flags: int = 0, how: str = "search") -> list[str]:
     for loop in {id(each): each for each in loops.values()}.values():
         if _two_ways_round(loop, places, follow):
             said.append("exponential: a loop can be gone round in two ways by the same text")
+    if said or len(set(loops.values())) < 2:
+        return said
+    matched = {loop for loop in set(loops.values()) if any(expression.never_fails(places[each]) for each in loop)}
     for p, q in itertools.permutations(loops, 2):
         if loops[p] is loops[q] or said:
             continue
-        if any(expression.never_fails(places[each]) for each in loops[q]):
+        if loops[q] in matched:
             continue  # what fails behind such a place goes back to it and has matched
         if places[q].bound and not places[p].bound:
             continue  # a factor at the most

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import re
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
 
 from grader.cli import main
+from grader.vocabulary.population import read_population
 
 
 def run(capsys: pytest.CaptureFixture[str], *line: str) -> tuple[int, str, str]:
@@ -46,7 +45,7 @@ def test_cover_of_a_childs_pattern_speaks_of_children(capsys: pytest.CaptureFixt
     assert "Only lengths of feet were measured" in out
 
 
-@pytest.mark.parametrize(("name", "count"), [("lantern_lane", 5), ("high_moor", 4)])
+@pytest.mark.parametrize(("name", "count"), [("high_moor", 4)])
 def test_the_chosen_block_is_a_pattern_of_its_own(
     name: str, count: int, capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
@@ -72,7 +71,7 @@ def test_the_chosen_block_goes_to_a_file_without_its_remark(capsys: pytest.Captu
 
 
 def test_one_size_is_told_as_one(capsys: pytest.CaptureFixture[str]) -> None:
-    _, out, _ = run(capsys, "hearthside", "--choose", "1", "--quiet")
+    _, out, _ = run(capsys, "hearthside", "--choose", "1", "--cover", "women", "--quiet")
     assert re.search(r"^# 1 size of the \d+ that were tried, and no other fits more", out, re.MULTILINE)
 
 
@@ -126,13 +125,10 @@ def test_a_pattern_that_fits_nobody_says_so(capsys: pytest.CaptureFixture[str], 
 def test_one_size_alone_reads_no_population(tmp_path: Path) -> None:
     """Between several sizes feet may be left out, which the size table remarks on; for one, start-up is kept short."""
     text = Path("patterns/ninepenny_bridge.yaml").read_text(encoding="utf-8").split("\nsample:")[0]
-    code = (
-        "import sys; from grader.cli import main; main(['sizes', sys.argv[1]]);"
-        " from grader.vocabulary.population import read_population;"
-        " print(read_population.cache_info().currsize > 0, file=sys.stderr)"
-    )
-    for sizes, read in (('["4"]', "False"), ('["4", "5"]', "True")):
+    for sizes, reads in (('["4"]', False), ('["4", "5"]', True)):
         path = tmp_path / "some.yaml"
         path.write_text(text.replace("{chart: all-feet}", f"{{chart: all-feet, choose: {sizes}}}"), encoding="utf-8")
-        ran = subprocess.run([sys.executable, "-c", code, str(path)], capture_output=True, text=True, check=True)
-        assert ran.stderr.split()[-1] == read
+        before = read_population.cache_info()
+        assert main(["sizes", str(path)]) == 0
+        after = read_population.cache_info()
+        assert (after.hits + after.misses > before.hits + before.misses) is reads
