@@ -66,6 +66,8 @@ def test_they_are_valid_together(profile: ValidationProfile, tmp_path: Path) -> 
 def test_what_is_drawn_is_forgotten_before_the_next_is_asked_for() -> None:
     """So that memory doesn't grow with a class; elements of the structure stand for all that a page holds."""
     alive: list[int] = []
+    gc.collect()
+    gc.freeze()  # what other tests left behind is neither looked through each time nor counted
 
     def documents() -> Iterator[str]:
         for _ in range(32):

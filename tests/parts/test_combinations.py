@@ -33,13 +33,13 @@ SAMPLED = [*(parts for parts in EVERY if "foot-plain" in parts)][::23] + [
 
 @pytest.mark.parametrize(("place", "parts"), list(enumerate(SAMPLED)), ids=[", ".join(parts) for parts in SAMPLED])
 def test_a_combination_knits_up_in_every_setup(place: int, parts: tuple[str, ...]) -> None:
-    """Some of the combinations, in every second size from the first or the second in turn.
+    """Some of the combinations, in every third size, from the first to the third in turn.
 
     The bench `tests.bench.combinations` knits them all, in twelve sizes or more.
     """
-    checked = made(parts, some=slice(place % 2, None, 2))
+    checked = made(parts, some=slice(place % 3, None, 3))
     assert not [finding for finding in checked.findings if finding.is_error]
-    assert len(checked.socks) == 3 * 4
+    assert len(checked.socks) == 2 * 4
     assert_in_order(checked)
 
 
