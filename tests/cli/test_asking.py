@@ -5,14 +5,13 @@ from __future__ import annotations
 import os
 import pty
 import select
-import subprocess
-import sys
 import time
 from pathlib import Path
 
 import pytest
 
-ROOT = Path(__file__).resolve().parents[2]
+from tests.hostile.child import at_terminal, waited
+
 ANSWERS = {
     "Round the ball of the foot (such as 22.5cm): ": "22.5cm",
     "Length of the foot (such as 25cm): ": "10in",
@@ -26,35 +25,28 @@ def at_a_terminal(
 ) -> tuple[int, str, list[str]]:
     """Run a command at a pseudo-terminal, answer each question when it is asked: code, all output, what was asked."""
     hand, terminal = pty.openpty()
-    with subprocess.Popen(
-        [sys.executable, "-m", "grader", *typed],
-        cwd=folder,
-        stdin=terminal,
-        stdout=terminal,
-        stderr=terminal,
-        env={**os.environ, "PYTHONPATH": str(ROOT), "TERM": "xterm", **environment},
-    ) as command:
-        os.close(terminal)
-        shown, asked, since = "", [], 0
-        deadline = time.monotonic() + 30
-        while time.monotonic() < deadline:
-            ready, _, _ = select.select([hand], [], [], 0.2)
-            if not ready:
-                continue
-            try:
-                read = os.read(hand, 4096)
-            except OSError:  # the other end is closed
-                break
-            if not read:
-                break
-            shown += read.decode()
-            for question, answer in answers.items():
-                if question in shown[since:]:
-                    asked.append(question)
-                    since = len(shown)
-                    os.write(hand, f"{answer}\n".encode())
-        os.close(hand)
-        return command.wait(30), shown.replace("\r\n", "\n"), asked
+    child = at_terminal(folder, typed, terminal, {"TERM": "xterm", "NO_COLOR": None, **environment})
+    os.close(terminal)
+    shown, asked, since = "", [], 0
+    deadline = time.monotonic() + 30
+    while time.monotonic() < deadline:
+        ready, _, _ = select.select([hand], [], [], 0.2)
+        if not ready:
+            continue
+        try:
+            read = os.read(hand, 4096)
+        except OSError:  # the other end is closed
+            break
+        if not read:
+            break
+        shown += read.decode()
+        for question, answer in answers.items():
+            if question in shown[since:]:
+                asked.append(question)
+                since = len(shown)
+                os.write(hand, f"{answer}\n".encode())
+    os.close(hand)
+    return waited(child), shown.replace("\r\n", "\n"), asked
 
 
 def test_what_is_missing_is_asked_for_and_makes_the_sock(tmp_path: Path) -> None:

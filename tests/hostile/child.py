@@ -9,7 +9,7 @@ import sys
 import tempfile
 import time
 import traceback
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -50,23 +50,39 @@ def run(
 
     `before` is called in the new process; None in the `environment` takes a variable away.
     """
+    child = _forked(lambda: _inside(folder, words, (stdin, stdout, stderr), encoding, environment or {}, before))
+    return Outcome(waited(child), *(_read(folder / f".std{number}") for number in (1, 2)))
+
+
+def at_terminal(folder: Path, words: Sequence[str], terminal: int, environment: dict[str, str | None]) -> int:
+    """Begin a command whose three streams are a terminal; the process, which the caller waits for."""
+
+    def work() -> int:
+        for number in range(3):
+            os.dup2(terminal, number)
+        return _inside(folder, words, ("as it is",) * 3, "utf-8", environment, lambda: None)
+
+    return _forked(work)
+
+
+def _forked(work: Callable[[], int]) -> int:
     sys.stdout.flush()
     sys.stderr.flush()
     child = os.fork()
     if not child:
         code = UNCAUGHT
         try:
-            code = _inside(folder, words, (stdin, stdout, stderr), encoding, environment or {}, before)
+            code = work()
         except BaseException:  # whatever it is, the tests must not go on in two processes
             _last_words()
         finally:
             os._exit(code)
-    return Outcome(_waited(child), *(_read(folder / f".std{number}") for number in (1, 2)))
+    return child
 
 
 def _inside(
     folder: Path,
-    words: tuple[str, ...],
+    words: Sequence[str],
     streams: tuple[str, ...],
     encoding: str,
     environment: dict[str, str | None],
@@ -101,6 +117,8 @@ def _inside(
 
 
 def _lay(number: int, kind: str) -> None:
+    if kind == "as it is":
+        return
     os.close(number)
     if kind == "closed":
         return
@@ -133,7 +151,8 @@ def _last_words() -> None:
     os.close(handle)
 
 
-def _waited(child: int) -> int:
+def waited(child: int) -> int:
+    """The exit code of a process that was begun here; it is ended where it takes too long."""
     until = time.monotonic() + _PATIENCE
     while time.monotonic() < until:
         ended, status = os.waitpid(child, os.WNOHANG)

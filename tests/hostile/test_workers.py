@@ -16,7 +16,21 @@ from .child import Outcome, run
 from .tiny import write_tiny
 
 PUBLISH = ("publish", "tiny.yaml", "--out", "out", "--edition", "web,plain-text,epub,handout", "--jobs", "2")
-CLASS = ("class", "tiny.yaml", "list.csv", "--gauge", "28x40", "--needles", "set-of-5", "--out", "class", "--jobs", "2")
+CLASS = (
+    "class",
+    "tiny.yaml",
+    "list.csv",
+    "--gauge",
+    "28x40",
+    "--needles",
+    "set-of-5",
+    "--out",
+    "class",
+    "--jobs",
+    "2",
+    "--edition",
+    "handout",
+)
 
 
 @pytest.fixture(scope="module")
@@ -24,7 +38,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A pattern and a list; what the commands load is loaded once, before they are forked."""
     place = tmp_path_factory.mktemp("workers")
     write_tiny(place)
-    people = "".join(f"{name};20;22;8\n" for name in ("Ada", "Bert", "Cleo", "Dora", "Emil"))
+    people = "".join(f"{name};20;22;8\n" for name in ("Ada", "Bert", "Cleo", "Dora"))
     (place / "list.csv").write_text(f"name;foot (cm);length (cm);leg (cm)\n{people}", encoding="utf-8")
     with pytest.MonkeyPatch.context() as patch:
         patch.chdir(place)
@@ -71,7 +85,7 @@ def test_who_is_lost_stands_on_the_list_and_the_others_are_served(folder: Path) 
         found = run(folder, *CLASS, "--language", language, before=spoil)
         assert found.code == 1, found
         assert "list.csv:4: Cleo: the process that worked on it was ended from outside" in found.said
-        assert "4 of 5 people have a document" in found.said
+        assert "3 of 4 people have a document" in found.said
         (sheet,) = (folder / "class").glob("*.md")
         text = sheet.read_text(encoding="utf-8")
         assert "Dora" in text
@@ -94,7 +108,7 @@ def test_a_process_that_is_ended_once_costs_nothing(folder: Path, tmp_path: Path
     assert any(name.endswith(".epub") for name in _made(folder))
 
 
-@pytest.mark.parametrize("bad", [{0}, {3}, {11}, {2, 3, 9}, set(range(12))])
+@pytest.mark.parametrize("bad", [{0}, {2, 3, 9}, set(range(12))])
 def test_everything_else_is_worked_in_its_order(bad: set[int]) -> None:
     def work(place: int) -> int:
         if place in bad:

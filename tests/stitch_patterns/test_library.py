@@ -52,7 +52,7 @@ MULTIPLES = {
     "stitch-waffle": (3, 0, 0),
 }
 
-# Every stitch pattern is knitted in all six sizes: in two of them over the flap, over short rows, on both halves or round.
+# Every stitch pattern is knitted in all six sizes: in two over the flap, over short rows, on both halves or all round.
 THIRDS = tuple(slice(first, None, 3) for first in range(3))
 
 
