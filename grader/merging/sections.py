@@ -115,7 +115,9 @@ def _scoped(passages: list[Passage]) -> tuple[Passage, ...]:
             passage = _for_all(passage)
         limited = passage.sizes not in ("", ALL_SIZES) or (limited and _only_remarks(passage))
         if told and _goes_on(told[-1], passage):
-            told[-1] = replace(passage, instructions=gathered((*told[-1].instructions, *passage.instructions)))
+            before = told[-1]
+            instructions = gathered((*before.instructions, *passage.instructions))
+            told[-1] = replace(passage, instructions=instructions, chart=before.chart or passage.chart)
         else:
             told.append(passage)
     return tuple(told)
