@@ -60,21 +60,28 @@ def shares(pattern: Pattern, graded: Graded, record: Record) -> Iterator[Share]:
     lines = [line for line in record.in_order() if line.kind != "note"]
     around = next((rule.around for rule in pattern.finished if rule.measure == "foot_circumference"), "")
     foot = [place for place, line in enumerate(lines) if line.kind == "round" and line.section == around]
-    yield from _heel(lines)
+    whole = (lines[foot[-1]].after or 0) if foot else 0
+    yield from _halves(lines, whole)
     yield from _flap(lines)
     yield from _short_rows(lines)
     if foot:
-        whole = lines[foot[-1]].after or 0
         yield from _gusset(lines, whole)
         yield from _toe(lines, foot, whole)
     yield from _lengths(pattern, graded, record, lines, foot)
 
 
-def _heel(lines: Sequence[WorkedLine]) -> Iterator[Share]:
-    """The stitches that the heel takes of a round: left to work back and forth, or kept by waste yarn."""
-    for line, following in itertools.pairwise(lines):
-        if line.kind == "rest" and following.over == "heel" and line.before and following.before:
-            yield Share("heel", Fraction(following.before), Fraction(line.before), following)
+def _halves(lines: Sequence[WorkedLine], whole: int) -> Iterator[Share]:
+    """The stitches that a heel, or a toe in rows, takes of a round: what doesn't rest, or is kept by waste yarn.
+
+    A gusset that lies beside a heel already is no part of it: all but the instep of a plain round of the foot is.
+    """
+    rounds = [place for place, line in enumerate(lines) if line.kind == "round"]
+    for place, (line, following) in enumerate(itertools.pairwise(lines)):
+        if line.kind == "rest" and following.kind == "row" and line.before and following.before:
+            resting = line.before - following.before
+            plain = whole if following.over == "sole" and whole else line.before
+            ends = sum(each < place for each in rounds) < 2 or sum(each > place for each in rounds) < 2
+            yield Share("toe half" if ends else "heel", Fraction(plain - resting), Fraction(plain), following)
         elif line.kind == "waste_yarn" and line.before and line.regions:
             yield Share("heel", Fraction(line.regions[0][1]), Fraction(line.before), line)
 

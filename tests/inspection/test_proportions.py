@@ -52,6 +52,13 @@ def _short_row() -> str:
     return _without_limits(_SHORT_ROW)
 
 
+@cache
+def _toe_rows() -> str:
+    return _without_limits(
+        ("toe-up-short-row", "toe-up-foot", "heel-german-short-row", "toe-up-leg", "toe-up-cuff-1x1-rib")
+    )
+
+
 def remarks(text: str) -> list[Finding]:
     """What is said of the proportions of a sock that knits up."""
     pattern, findings = load_text(text, "changed.yaml", read_chart)
@@ -65,6 +72,8 @@ CHANGES = [
     ("flap", _plain, "    nearest: heel\n", "    nearest: heel / 2\n"),
     ("heel", _short_row, "exactly: cast_on / 2", "exactly: cast_on * 3 / 8"),
     ("heel", _short_row, "exactly: cast_on / 2", "exactly: cast_on * 11 / 16"),
+    ("heel", _toe_up, "  heel:\n    exactly: cast_on / 2", "  heel:\n    exactly: cast_on * 3 / 8"),
+    ("toe half", _toe_rows, "toe_sole:\n    exactly: cast_on / 2", "toe_sole:\n    exactly: cast_on * 3 / 8"),
     ("turn", _plain, "exactly: floor(heel / 2) + 1", "exactly: floor(heel / 2) + 11"),
     ("short rows", _short_row, "at_most: heel / 3", "at_most: heel / 2 - 1 st"),
     ("short rows", _short_row, "at_most: heel / 3", "at_most: heel / 6"),
