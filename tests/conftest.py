@@ -10,6 +10,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 from grader.models.pattern import Pattern
 from grader.pipeline import Checked, Wanted, check, open_pattern
@@ -21,6 +22,9 @@ GOLDEN = Path(__file__).resolve().parent / "golden"
 PLAIN = Edition()
 # Trees and records that live long are made by the million; to look for garbage as often as usual takes a third more.
 gc.set_threshold(100_000, 50, 50)
+# A law that says nothing of its own takes this many examples; `--hypothesis-profile=default` tries a hundred.
+settings.register_profile("suite", max_examples=30)
+settings.load_profile("suite")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

@@ -46,7 +46,7 @@ from grader.vocabulary.findings import Finding, Span
 
 Mistake = TypeVar("Mistake", bound=Exception)
 QUICK = settings(  # the same examples in every run, and no long search for the smallest that fails
-    max_examples=200, deadline=None, derandomize=True, database=None, phases=(Phase.explicit, Phase.generate)
+    max_examples=80, deadline=None, derandomize=True, database=None, phases=(Phase.explicit, Phase.generate)
 )
 
 # -- the notation

@@ -18,7 +18,7 @@ from grader.notation.chart_words import chart_lines
 
 from .drawn import balanced, charted, shifted, stitch_pattern, worked
 
-FEW = settings(QUICK, max_examples=100)  # each is drawn and read back several times over
+FEW = settings(QUICK, max_examples=40)  # each is drawn and read back several times over
 PARTS = sorted((Path(__file__).resolve().parents[2] / "patterns" / "parts").glob("stitch-*.yaml"))
 
 

@@ -37,7 +37,7 @@ coloured = st.builds(_coloured, statements, st.lists(st.sampled_from(COLOURS), m
 changes = st.builds(Change, st.sampled_from(COLOURS[1:]), st.sampled_from(("Begin with", "Change to", "With")))
 
 
-@settings(QUICK, max_examples=200)
+@settings(QUICK, max_examples=80)
 @given(st.one_of(coloured, changes), st.sampled_from(("UK", "US")))
 def test_a_line_in_colours_reads_back_to_the_same_tree(tree: Statement, terms: str) -> None:
     """Every statement with any of its stitches in colours reads back to itself, in capitals or not."""

@@ -43,7 +43,7 @@ def covers(draw: st.DrawFn) -> tuple[Sets, list[int], int]:
     return sets, weights, draw(st.integers(1, 5))
 
 
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=150, deadline=None)
 @given(covers())
 def test_no_choice_covers_more(case: tuple[Sets, list[int], int]) -> None:
     sets, weights, count = case
@@ -64,7 +64,7 @@ def stretches(draw: st.DrawFn) -> tuple[Sets, list[int], int]:
     return boxes, [1] * len(feet), draw(st.integers(1, 4))
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(stretches())
 def test_no_choice_of_boxes_covers_more(case: tuple[Sets, list[int], int]) -> None:
     sets, weights, count = case

@@ -146,8 +146,17 @@ def test_neighbours_that_are_alike_make_one_group_and_a_mistake_of_the_file_leav
     assert changes(ninepenny, ninepenny, made, made, [Finding("nothing", "wrong")]).sound == ()
 
 
-@pytest.mark.parametrize("typed", ["18x25", "22x30", "42x58"])
-@pytest.mark.parametrize("name", ["ninepenny_bridge", "first_steps", "quayside", "weir_walk"])
+@pytest.mark.parametrize(
+    ("name", "typed"),
+    [
+        ("ninepenny_bridge", "18x25"),
+        ("ninepenny_bridge", "42x58"),
+        ("first_steps", "22x30"),
+        ("quayside", "22x30"),
+        ("quayside", "42x58"),
+        ("weir_walk", "18x25"),
+    ],
+)
 def test_what_is_said_to_be_printable_is_sound_in_every_setup(name: str, typed: str) -> None:
     pattern = shipped(name)
     new, told = at_gauge(pattern, parser().parse_args(["check", name, "--gauge", typed]))
@@ -164,7 +173,7 @@ def test_what_is_said_to_be_printable_is_sound_in_every_setup(name: str, typed: 
 
 
 def test_repeats_that_no_longer_fit_are_told_with_what_to_choose() -> None:
-    text = (PATTERNS / "quayside.yaml").read_text(encoding="utf-8")
+    text = (PATTERNS / "quayside.yaml").read_text(encoding="utf-8").split("\nsample:")[0]
     swaps = (
         ("leg-halves", "leg-motif"),
         ("gusset-motif, foot-motif", "gusset, foot-plain"),

@@ -137,14 +137,15 @@ def strange() -> list[str]:
         {"knee_height": 64},
         {"instep_girth": 25, "heel_diagonal": 24},
     )
-    found: dict[str, None] = {}
+    found: dict[str, str] = {}  # one of those that differ in their figures alone
     for whom, length, girth, more in itertools.product(
         ("", "children"), (3, 12, 15, 19, 25, 31, 220), (9, 16, 19, 22, 29, 55), (*beside, *several)
     ):
         taken = {"foot_length": length, "foot_circumference": girth, **more}
         for each in judge({name: Fraction(amount) for name, amount in taken.items()}, whom):
-            found[_strange(each)] = None
-    return list(found)
+            text = _strange(each)
+            found[re.sub(r"\d+", "0", text)] = text
+    return list(found.values())
 
 
 def _strange(finding: Finding) -> str:

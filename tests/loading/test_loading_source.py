@@ -88,7 +88,7 @@ def test_billions_of_nothing_are_refused_at_once() -> None:
     assert {each.message.split()[0] for each in findings} == {"anchors", "aliases"}
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(st.binary(max_size=400))
 def test_no_bytes_make_the_loader_fail(tmp_path_factory: pytest.TempPathFactory, data: bytes) -> None:
     path = tmp_path_factory.getbasetemp() / "bytes.yaml"
@@ -99,7 +99,7 @@ def test_no_bytes_make_the_loader_fail(tmp_path_factory: pytest.TempPathFactory,
     assert all(each.span and each.span.line >= 1 and each.span.column >= 1 for each in findings)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(st.text(alphabet=st.sampled_from("ab01 \n:-{}[]\"'*&!|>#%,~?"), max_size=120))
 def test_no_text_makes_the_loader_fail(text: str) -> None:
     pattern, findings = load_text(text, "text", _no_charts)
@@ -132,7 +132,7 @@ def _mutated(text: str, rolls: random.Random, times: int) -> str:
     return text
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(st.randoms(use_true_random=False), st.integers(1, 12))
 def test_no_mutation_of_the_shipped_pattern_makes_the_loader_fail(rolls: random.Random, times: int) -> None:
     text = _mutated(SHIPPED.read_text(encoding="utf-8"), rolls, times)

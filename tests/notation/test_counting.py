@@ -33,7 +33,7 @@ def line_of(text: str) -> Line:
     return statement.parts[0].line
 
 
-@settings(QUICK, max_examples=300)
+@settings(QUICK, max_examples=120)
 @given(st.sampled_from(LINES), st.integers(0, 60))
 def test_a_line_takes_every_stitch_or_says_how_many_it_asks_for(text: str, total: int) -> None:
     """Resolved over so many stitches it takes them all; a misfit tells what was asked and what is there."""
@@ -49,7 +49,7 @@ def test_a_line_takes_every_stitch_or_says_how_many_it_asks_for(text: str, total
     assert sum(stretch.takes for stretch in found) == total
 
 
-@settings(QUICK, max_examples=300)
+@settings(QUICK, max_examples=120)
 @given(st.sampled_from(LINES), st.integers(4, 60), st.data())
 def test_a_line_cut_at_joins_is_worked_as_before(text: str, total: int, data: st.DataObject) -> None:
     """Each part takes the stitches of its needle, together they leave as many; read again, each fits its needle."""

@@ -53,7 +53,7 @@ _PIECES = st.sampled_from(
 )
 
 
-@settings(QUICK, max_examples=300)
+@settings(QUICK, max_examples=200)
 @given(st.one_of(st.lists(_PIECES, max_size=14).map(" ".join), st.text(max_size=60)))
 def test_any_text_either_reads_or_is_a_notation_error(text: str) -> None:
     """The reader gives a tree or says what it can't read, at a place of the text; nothing else."""

@@ -24,7 +24,7 @@ def _told(element: ET.Element) -> object:
 
 
 @given(_TEXT)
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=120, deadline=None)
 def test_easy_text_is_read_as_any_other(text: str) -> None:
     easy = _tree(text, spared=True)
     assert _told(easy) == _told(_tree(text, spared=False))

@@ -259,7 +259,7 @@ _BLOCK = st.one_of(
 )
 
 
-@settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=50, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(st.lists(_BLOCK, max_size=25), st.sampled_from(PAPERS), st.booleans())
 def test_odd_markdown_never_stops_the_press(blocks: list[str], paper: str, one_size: bool) -> None:
     data = set_pages(

@@ -309,9 +309,7 @@ def desk(tmp_path_factory: pytest.TempPathFactory) -> Desk:
     return prepare(tmp_path_factory.mktemp("desk"), ["publish"])
 
 
-@pytest.mark.parametrize(
-    ("sent", "moment"), [(signal.SIGKILL, "working"), (signal.SIGTERM, "working"), (signal.SIGKILL, "writing")]
-)
+@pytest.mark.parametrize(("sent", "moment"), [(signal.SIGTERM, "working"), (signal.SIGKILL, "writing")])
 def test_a_run_that_is_ended_leaves_whole_documents_and_no_process(
     desk: Desk, sent: signal.Signals, moment: Moment
 ) -> None:

@@ -25,7 +25,7 @@ def legal(step: int, plus: int, low: int | None, high: int | None) -> list[int]:
     ]
 
 
-@settings(QUICK, max_examples=400)
+@settings(QUICK, max_examples=150)
 @given(_amounts, _steps, st.integers(0, 8), _bounds, _bounds)
 def test_the_number_chosen_is_legal_and_none_is_nearer(
     amount: Fraction, step: int, plus: int, low: int | None, high: int | None

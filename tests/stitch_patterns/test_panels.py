@@ -99,7 +99,7 @@ _items = st.sampled_from(
 )
 
 
-@settings(QUICK, max_examples=200)
+@settings(QUICK, max_examples=80)
 @given(st.lists(_items, min_size=1, max_size=6), st.integers(1, 4))
 def test_a_clean_cut_leaves_both_needles_what_they_had(items: list[str], times: int) -> None:
     """Split at any clean cut, each needle leaves as many stitches as it took; elsewhere it may not."""

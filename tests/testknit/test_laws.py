@@ -35,7 +35,7 @@ def _text(names: list[str]) -> str:
     return ", ".join([names[0], *(name.replace("Sl", "sl") for name in names[1:])])
 
 
-@settings(QUICK, max_examples=120)
+@settings(QUICK, max_examples=50)
 @given(st.lists(_drawn, min_size=2, max_size=4))
 def test_a_round_leaves_what_its_stitches_leave(needles: list[list[str]]) -> None:
     """Needle by needle, before and after differ by the increases less the decreases, and the needles sum up."""
@@ -58,7 +58,7 @@ def test_a_round_leaves_what_its_stitches_leave(needles: list[list[str]]) -> Non
     assert record.left_on_needles == sum(after)
 
 
-@settings(QUICK, max_examples=120)
+@settings(QUICK, max_examples=50)
 @given(_drawn, st.data())
 def test_a_stitch_never_lies_across_two_needles(names: list[str], data: st.DataObject) -> None:
     """A round told as one line fits where every join falls between two stitches, and nowhere else."""

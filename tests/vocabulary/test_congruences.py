@@ -14,7 +14,7 @@ from grader.vocabulary.congruences import Congruence, common
 _one = st.tuples(st.integers(1, 12), st.integers(0, 14))
 
 
-@settings(QUICK, max_examples=250)
+@settings(QUICK, max_examples=100)
 @given(st.lists(_one, min_size=1, max_size=4))
 def test_the_numbers_found_are_all_there_are(asked: list[tuple[int, int]]) -> None:
     """None where no number of a whole period meets all; else every number of the answer, and no other."""

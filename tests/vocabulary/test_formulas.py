@@ -22,7 +22,7 @@ NAMES = {
 }
 
 
-@settings(QUICK, max_examples=400)
+@settings(QUICK, max_examples=150)
 @given(formulas)
 def test_a_formula_comes_to_what_fractions_come_to(told: tuple[str, Fraction]) -> None:
     """Sums, products, brackets, signs and functions, to the last third."""
@@ -120,7 +120,7 @@ def test_brackets_that_never_end_are_refused() -> None:
             read_formula(text)
 
 
-@settings(QUICK, max_examples=400)
+@settings(QUICK, max_examples=150)
 @given(st.text(alphabet="heol+-*/(). 0123456789,%cmin_\"'é½", max_size=24))
 def test_any_text_is_a_formula_or_a_formula_error(text: str) -> None:
     """Reading and working out raise nothing else."""
