@@ -65,8 +65,13 @@ def asked() -> dict[str, dict[str, Any]]:
     return {name: {"parts": plain, "told": {}, "out": {}, "apart": {}, **entry} for name, entry in contents.items()}
 
 
-def compared() -> Iterator[Compared]:
+@cache
+def compared() -> tuple[Compared, ...]:
     """Every figure of the socks that are worked out."""
+    return tuple(_compared())
+
+
+def _compared() -> Iterator[Compared]:
     for sock in socks():
         if sock.pattern not in asked():
             continue

@@ -161,7 +161,7 @@ def test_a_leg_that_narrows_is_sound_for_whole_charts_with_every_cuff(cuff: str,
     assert {sock.graded.count("top") - sock.graded.count("cast_on") >= 8 for sock in checked.socks} == {True}
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.integers(min_value=80, max_value=140), st.integers(min_value=80, max_value=140))
 def test_a_rounder_heel_never_gets_a_shorter_flap(flapped: Pattern, first: int, second: int) -> None:
     low, high = (

@@ -91,7 +91,7 @@ def test_floats_hardly_stretch(tmp_path: Path) -> None:
     assert openings(pattern, with_heel(pattern, Fraction(27))) == []
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=10, deadline=None)
 @given(st.integers(min_value=260, max_value=440))
 def test_the_stitches_it_takes_are_enough_and_four_fewer_are_not(
     tmp_path_factory: pytest.TempPathFactory, mm: int

@@ -4,14 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
+from shipped import NAMES, knitted_whole
 
 from grader.models.pattern import Step
-from grader.pipeline import Wanted, check, open_pattern
 
-PATTERNS = sorted((Path(__file__).parents[2] / "patterns").glob("*.yaml"))
 _SLOT = re.compile(r"\{[^}]*\}")
 
 
@@ -22,18 +20,16 @@ def _steps(steps: tuple[Step, ...]) -> Iterator[Step]:
             yield from _steps(step.steps)
 
 
-@pytest.mark.parametrize("path", PATTERNS, ids=lambda path: str(path.stem))
-def test_no_word_of_a_step_is_lost(path: Path) -> None:
-    pattern, _ = open_pattern(str(path))
-    assert pattern is not None
-    checked = check(pattern, Wanted(units="cm"))
+@pytest.mark.parametrize("name", NAMES)
+def test_no_word_of_a_step_is_lost(name: str) -> None:
+    checked = knitted_whole(name)
     middle = checked.sizes[len(checked.sizes) // 2]
     socks = [sock for sock in checked.socks if sock.graded is middle]
     assert socks
     for sock in socks:
         blocks = [block for section in sock.instructions.sections for block in section.blocks]
         told = " ".join(f"{block.say} {block.why} {block.check}" for block in blocks)
-        for section in pattern.sections:
+        for section in checked.pattern.sections:
             for step in _steps(section.steps):
                 for written in (step.say, step.why, step.check):
                     if written is None or step.overrides:

@@ -63,7 +63,7 @@ def _straightened(stroke: Stroke) -> Stroke:
     return Stroke(tuple(path), closed=True)
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=8, deadline=None)
 @given(
     st.sampled_from([PLAIN, TOE_UP, PAIR, AFTERTHOUGHT]),
     st.fractions(1, 40, max_denominator=20),
@@ -84,7 +84,7 @@ def test_the_stripes_of_two_colours_cover_both_socks(
     assert covered == pytest.approx(_outlined(red_tinted), rel=0.04)
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=8, deadline=None)
 @given(
     st.sampled_from([PLAIN, TOE_UP, COLOURED, PAIR, AFTERTHOUGHT]),
     st.lists(

@@ -24,7 +24,7 @@ CONTRASTS = {
 }
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(SOCKS, repeats(), st.fractions(0, 200, max_denominator=1000))
 def test_the_yarn_of_all_stitches_is_the_yarn_of_the_sock(
     name: str, repeat: tuple[Stripe, ...], start: Fraction
@@ -38,7 +38,7 @@ def test_the_yarn_of_all_stitches_is_the_yarn_of_the_sock(
         assert sum(one.loops + one.other for one in each.passes) == record.stitches
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(SOCKS, repeats(), st.fractions(0, 200, max_denominator=1000))
 def test_rounds_of_a_stripe_times_metres_of_a_round_are_its_metres(
     name: str, repeat: tuple[Stripe, ...], start: Fraction
@@ -60,7 +60,7 @@ def test_rounds_of_a_stripe_times_metres_of_a_round_are_its_metres(
         assert set(shares.values()) == {1}
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(
     st.sampled_from([PLAIN, TOE_UP, COLOURED, AFTERTHOUGHT]),
     repeats(),
@@ -84,7 +84,7 @@ def test_a_second_sock_begun_at_the_place_found_has_the_same_colour_at_every_lin
             assert colours[bisect.bisect_right(ends, one.begin)] == colour
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(st.sampled_from(sorted(CONTRASTS, key=str)), repeats(), st.fractions(0, 30, max_denominator=100))
 def test_with_a_contrast_heel_the_stripes_run_on_over_the_instep(
     name: str, repeat: tuple[Stripe, ...], start: Fraction
