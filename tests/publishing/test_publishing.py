@@ -173,6 +173,8 @@ def test_two_builds_give_the_same_bytes(tmp_path: Path) -> None:
                 SHIPPED,
                 "--sizes",
                 "1-9",
+                "--needles",
+                "magic-loop",
                 "--arrange",
                 "both",
                 "--quiet",
