@@ -49,9 +49,11 @@ def _read(told: Told, checked: Checked, sock: Sock) -> int:
 
 @pytest.mark.parametrize("path", PATTERNS, ids=lambda path: str(path.stem))
 def test_every_line_is_read_back_from_the_pdf(path: Path) -> None:
+    """Of each pattern in every second setup, from the first or the second in turn."""
     checked = _checked(path)
-    read = sum(_read(_printed(checked, sock), checked, sock) for sock in checked.socks)
-    assert read > 20 * len(checked.socks)
+    socks = checked.socks[PATTERNS.index(path) % 2 :: 2]
+    read = sum(_read(_printed(checked, sock), checked, sock) for sock in socks)
+    assert read > 20 * len(socks) > 0
 
 
 def test_what_is_changed_on_a_page_is_found() -> None:
