@@ -7,7 +7,7 @@ from dataclasses import replace
 from grader.loading import load_text
 from grader.models.pattern import Pattern
 from grader.models.record import Record, WorkedLine
-from grader.pipeline import Checked, check
+from grader.pipeline import Checked, Wanted, check
 from grader.resources import folder
 from grader.vocabulary.findings import Finding
 from grader.vocabulary.size_charts import read_chart
@@ -44,11 +44,17 @@ def sock_parts(motif: str, leg: str, heel: tuple[str, ...], toe: str, foot: str 
     return (motif, "cuff-2x2-rib", leg, *heel, foot or usual, toe)
 
 
-def made(parts: tuple[str, ...], own: str = "", multiple: str = "cuff.repeat, 4", some: slice = slice(None)) -> Checked:
-    """The pattern of these parts, graded, written out and knitted through, in some of the six sizes."""
+def made(
+    parts: tuple[str, ...],
+    own: str = "",
+    multiple: str = "cuff.repeat, 4",
+    some: slice = slice(None),
+    setups: tuple[str, ...] = (),
+) -> Checked:
+    """The pattern of these parts, graded, written out and knitted through, in some sizes and setups."""
     more = " + drawn_in" if "foot-panel" in parts else ""
     pattern = loaded(text_of(parts, own, multiple, more))
-    return check(replace(pattern, bodies=pattern.bodies[some]))
+    return check(replace(pattern, bodies=pattern.bodies[some]), Wanted(setups))
 
 
 def loaded(text: str) -> Pattern:

@@ -14,6 +14,7 @@ from grader.notation.counting import leaves, resolve
 from grader.notation.multiples import Multiple, line_of, multiple_of
 from grader.pipeline import check
 from grader.resources import folder
+from grader.setups import setup_names
 from grader.vocabulary.size_charts import read_chart
 
 from .socks import (
@@ -54,6 +55,8 @@ MULTIPLES = {
 
 # Every stitch pattern is knitted in all six sizes: in two over the flap, over short rows, on both halves or all round.
 THIRDS = tuple(slice(first, None, 3) for first in range(3))
+# Over the flap in two setups, over short rows in the other two; on both halves in two of these, all round in the rest.
+SETUPS = setup_names()
 
 
 def rounds_of(motif: str) -> tuple[list[str], bool]:
@@ -91,16 +94,17 @@ def test_every_round_leaves_as_many_stitches_as_it_takes(motif: str) -> None:
 @pytest.mark.parametrize("motif", ON_A_HALF)
 @pytest.mark.parametrize(("heel", "toe"), [(FLAP, "toe-wedge"), (SHORT_ROWS, "toe-star")], ids=["flap", "short rows"])
 def test_a_sock_with_it_in_front_knits_up(motif: str, heel: tuple[str, ...], toe: str) -> None:
-    checked = made(sock_parts(motif, "leg-front", heel, toe), some=THIRDS[0 if heel is FLAP else 1])
+    some, setups = (THIRDS[0], SETUPS[:2]) if heel is FLAP else (THIRDS[1], SETUPS[2:])
+    checked = made(sock_parts(motif, "leg-front", heel, toe), some=some, setups=setups)
     assert errors(checked) == []
-    assert len(checked.socks) == 2 * 4
+    assert len(checked.socks) == 2 * 2
 
 
 @pytest.mark.parametrize("motif", [each for each in ON_A_HALF if each not in PANELS])
 def test_a_sock_with_it_on_both_halves_of_the_leg_knits_up(motif: str) -> None:
-    checked = made(sock_parts(motif, "leg-halves", FLAP, "toe-star"), some=THIRDS[2])
+    checked = made(sock_parts(motif, "leg-halves", FLAP, "toe-star"), some=THIRDS[2], setups=SETUPS[::2])
     assert errors(checked) == []
-    assert len(checked.socks) == 2 * 4
+    assert len(checked.socks) == 2 * 2
 
 
 FEW = [each for each in MOTIFS if each not in PANELS and MULTIPLES[each][0] in (1, 2, 4)]
@@ -109,9 +113,9 @@ FEW = [each for each in MOTIFS if each not in PANELS and MULTIPLES[each][0] in (
 @pytest.mark.parametrize("motif", FEW)
 def test_a_leg_all_in_it_knits_up(motif: str) -> None:
     heel = ("heel-flap-slipped", "turn-round", "gusset")
-    checked = made(sock_parts(motif, "leg-motif", heel, "toe-wedge", "foot-plain"), some=THIRDS[1])
+    checked = made(sock_parts(motif, "leg-motif", heel, "toe-wedge", "foot-plain"), some=THIRDS[1], setups=SETUPS[1::2])
     assert errors(checked) == []
-    assert len(checked.socks) == 2 * 4
+    assert len(checked.socks) == 2 * 2
 
 
 @pytest.mark.parametrize(
