@@ -26,7 +26,7 @@ _FEW = (
     "{name: A, foot_circumference: 21 cm, foot_length: 23 cm, leg_length: 17 cm, calf: 34 cm, knee_height: 42 cm}, "
     "{name: B, foot_circumference: 24 cm, foot_length: 26 cm, leg_length: 19 cm, calf: 38 cm, knee_height: 45 cm}]}"
 )
-_COUNT, _SEED = 6, 5
+_COUNT, _SEED = 9, 5
 
 
 @cache
