@@ -25,6 +25,7 @@ _ABOVE_TEXT, _BELOW_TEXT = 8.0, 8.0  # white under what reaches over all columns
 _BESIDE_TITLE = 24.0  # white between the title and a field to write in
 _TALLEST_HEAD = 0.5  # of the page
 _EMPTY, _EMPTY_LAST = 60.0, 20.0  # what it costs that a column is wholly empty, and one of the last page
+_BARE = 100.0  # what a page of one column costs besides that ends in its first third: more than a torn passage
 _POINTS_PER_MM = 72 / 25.4
 _MOST_PAGES = 20  # of a document in columns
 
@@ -184,7 +185,8 @@ def _cut(pieces: Sequence[Piece], depths: Sequence[float], abreast: int) -> list
     costs = [0.0] + [none] * count
     came: list[list[int]] = []
     for column, depth in enumerate(depths):
-        weight = _EMPTY_LAST if column >= len(depths) - abreast else _EMPTY
+        last = column >= len(depths) - abreast
+        weight, bare = _EMPTY_LAST if last else _EMPTY, 0.0 if last or abreast > 1 else _BARE
         after, origin = [none] * (count + 1), [0] * (count + 1)
         for begin, cost in enumerate(costs):
             if cost == none:
@@ -198,7 +200,8 @@ def _cut(pieces: Sequence[Piece], depths: Sequence[float], abreast: int) -> list
                         break
                 written = end > begin and pieces[end - 1].role == "lines" and not _goes_on(pieces, end)
                 turn = 0.0 if written or end in (begin, count) else max(0.0, pieces[end].turn)
-                total = cost + turn + (0.0 if written else weight * (1 - y / depth) ** 2)
+                empty = weight * (1 - y / depth) ** 2 + (bare if y < depth / 3 else 0.0)
+                total = cost + turn + (0.0 if written else empty)
                 if turn < NEVER and total < after[end]:
                     after[end], origin[end] = total, begin
         costs = after

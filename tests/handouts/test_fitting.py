@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from grader.pages.pieces import Placed, Text
@@ -62,7 +62,12 @@ def boxes(laid_out: LaidOut) -> int:
     )
 
 
+_NOTE = "> " + "Words of some length. " * 12
+_NOTES_ALONE = ["- K.\n- K.", f"{_NOTE}\n\n{_NOTE}", f"{_NOTE}\n\n{_NOTE}", "☐" * 31]
+
+
 @settings(max_examples=40, deadline=None)
+@example(_NOTES_ALONE, "a5")
 @given(SECTIONS, st.sampled_from(["a4", "letter", "a5"]))
 def test_whatever_it_says_pages_keep_the_laws(sections: list[str], paper: str) -> None:
     text = document(sections)
