@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from grader.inspection.foot import gauge_of, measure_foot
+from grader.inspection.foot import height_of_lines, measure_foot
 from grader.inspection.measures import half_repeat, width_after, worked_measure
 from grader.models.graded import Graded
 from grader.models.pattern import FinishedRule, Pattern
@@ -68,14 +68,7 @@ class _Place:
 
     def height(self, lines: Iterable[WorkedLine], kinds: tuple[str, ...] = ("round",)) -> Fraction:
         """How high these lines come, in cm; a stitch pattern worked all round has its own gauge."""
-        return sum(
-            (
-                line.times * line.block_times / gauge_of(self.pattern, line.fabric).rounds
-                for line in lines
-                if line.kind in kinds
-            ),
-            Fraction(0),
-        )
+        return height_of_lines(self.pattern, (line for line in lines if line.kind in kinds))
 
 
 def check_claims(pattern: Pattern, graded: Graded, record: Record, ledger: Ledger) -> None:

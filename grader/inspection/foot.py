@@ -86,11 +86,11 @@ def measure_foot(pattern: Pattern, record: Record) -> Foot | None:
     first, last = (0, around.start - 1) if from_the_toe else (around.end, opened - 1)
     toe = [each for each in stretches if each != heel and first <= each.start <= last]
     foot = list(_rounds(lines, range(first, last + 1)))
-    within = _height(pattern, _rounds(lines, range(around.start, around.end)))
+    within = height_of_lines(pattern, _rounds(lines, range(around.start, around.end)))
     return Foot(
         heel_depth=_depth(pattern, lines, around, opened, from_the_toe) + within / 2,
         toe_cup=sum((_rows_height(pattern, lines[each.start : each.end]) for each in toe), Fraction(0)) / 2,
-        rounds=_height(pattern, foot),
+        rounds=height_of_lines(pattern, foot),
         sections=tuple(dict.fromkeys(line.section for line in foot)),
         first=first,
         last=last,
@@ -147,7 +147,7 @@ def _depth(pattern: Pattern, lines: Sequence[WorkedLine], heel: _Stretch, opened
     """The mean of half the fabric round the heel and of half the width of its stitches at the leg, in cm."""
     if opened < len(lines):
         later = list(_rounds(lines, range(opened, len(lines))))
-        fabric = 2 * _height(pattern, later)
+        fabric = 2 * height_of_lines(pattern, later)
         stitches = max(count for _, count in lines[opened].regions)
     else:
         rows = [line for line in lines[heel.start : heel.end] if line.kind == "row"]
@@ -164,13 +164,13 @@ def _rows_height(pattern: Pattern, lines: Sequence[WorkedLine], picked: WorkedLi
     first = next((place for place, line in enumerate(rows) if line.shaping), len(rows))
     flap = rows[:first] if picked else []
     free = [line for line in rows if not line.shaping and line not in flap]
-    height = _height(pattern, free)
+    height = height_of_lines(pattern, free)
     if joined:
         eaten = sum(((line.before or 0) - (line.after or 0)) * _times(line) for line in joined)
-        height += (_height(pattern, joined) + eaten / pattern.gauge.stitches / 2) / 2
+        height += (height_of_lines(pattern, joined) + eaten / pattern.gauge.stitches / 2) / 2
     if picked and flap:
         along = ((picked.after or 0) - (picked.before or 0)) / Fraction(len(picked.edges) or 1)
-        height += (_height(pattern, flap) + along / pattern.gauge.stitches) / 2
+        height += (height_of_lines(pattern, flap) + along / pattern.gauge.stitches) / 2
     return height
 
 
@@ -186,7 +186,7 @@ def _count(lines: Iterable[WorkedLine]) -> int:
     return sum(_times(line) for line in lines)
 
 
-def _height(pattern: Pattern, lines: Iterable[WorkedLine]) -> Fraction:
+def height_of_lines(pattern: Pattern, lines: Iterable[WorkedLine]) -> Fraction:
     """How high these rounds or rows come, in cm; a stitch pattern worked all over has its own gauge."""
     counts: Counter[str] = Counter()
     for line in lines:

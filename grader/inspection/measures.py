@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import itertools
 import re
-from collections import Counter
 from fractions import Fraction
 
-from grader.inspection.foot import gauge_of, measure_foot
+from grader.inspection.foot import height_of_lines, measure_foot
 from grader.models.graded import Graded
 from grader.models.pattern import FinishedRule, Pattern
 from grader.models.record import Record, WorkedLine
@@ -23,11 +22,8 @@ _AT_THE_WIDEST = ("calf",)  # the leg narrows below it
 
 def height_of(pattern: Pattern, record: Record, sections: tuple[str, ...]) -> Fraction:
     """How high the rounds of these sections come, in cm; a stitch pattern worked all round has its own gauge."""
-    rounds: Counter[str] = Counter()
-    for line in record.lines:
-        if line.kind == "round" and line.section in sections:
-            rounds[line.fabric] += line.times * line.block_times
-    return sum((count / gauge_of(pattern, fabric).rounds for fabric, count in rounds.items()), Fraction(0))
+    rounds = (line for line in record.lines if line.kind == "round" and line.section in sections)
+    return height_of_lines(pattern, rounds)
 
 
 def width_after(pattern: Pattern, record: Record, section: str) -> Fraction | None:
