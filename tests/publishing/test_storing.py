@@ -11,6 +11,7 @@ import tempfile
 import threading
 import time
 from collections.abc import Callable
+from contextlib import AbstractContextManager
 from pathlib import Path
 from types import ModuleType, SimpleNamespace
 
@@ -34,6 +35,30 @@ STEPS = {
 
 def _there(folder: Path) -> dict[str, bytes]:
     return {path.name: path.read_bytes() for path in folder.iterdir()}
+
+
+def _crowd(turn: Callable[..., AbstractContextManager[bool]], folder: Path, number: int) -> tuple[int, int]:
+    """So many threads take their turn at once: how many are still inside at the end, and were at the most."""
+    inside, most = 0, 0
+    guard = threading.Lock()
+
+    def one() -> None:
+        nonlocal inside, most
+        with turn(folder, lambda _: None) as alone:
+            assert alone
+            with guard:
+                inside += 1
+                most = max(most, inside)
+            time.sleep(0.002)
+            with guard:
+                inside -= 1
+
+    threads = [threading.Thread(target=one) for _ in range(number)]
+    for each in threads:
+        each.start()
+    for each in threads:
+        each.join(timeout=20)
+    return inside, most
 
 
 @pytest.fixture
@@ -184,25 +209,8 @@ def test_two_that_write_into_one_folder_take_turns(folder: Path, monkeypatch: py
 
 def test_a_lock_that_is_taken_away_while_somebody_waits_is_taken_anew(folder: Path) -> None:
     """Many at once, so that some wait for a file that is gone by the time they have it."""
-    inside, most = [0], [0]
-    guard = threading.Lock()
-
-    def one(number: int) -> None:
-        with storing._turn(folder, lambda _: None) as alone:
-            assert alone
-            with guard:
-                inside[0] += 1
-                most[0] = max(most[0], inside[0])
-            time.sleep(0.002)
-            with guard:
-                inside[0] -= 1
-
-    threads = [threading.Thread(target=one, args=(number,)) for number in range(20)]
-    for each in threads:
-        each.start()
-    for each in threads:
-        each.join(timeout=20)
-    assert (most, inside) == ([1], [0])
+    inside, most = _crowd(storing._turn, folder, 20)
+    assert (most, inside) == (1, 0)
     assert _there(folder) == OLD
 
 
@@ -265,25 +273,8 @@ def test_turns_are_taken_on_windows_too(folder: Path, monkeypatch: pytest.Monkey
         **vars(os) | {each: getattr(system, each) for each in ("close", "unlink", "link")}
     )
     there.__dict__["os"].open = system.opened
-    inside, most = [0], [0]
-    guard = threading.Lock()
-
-    def one(number: int) -> None:
-        with there.__dict__["_turn"](folder, lambda _: None) as alone:
-            assert alone
-            with guard:
-                inside[0] += 1
-                most[0] = max(most[0], inside[0])
-            time.sleep(0.002)
-            with guard:
-                inside[0] -= 1
-
-    threads = [threading.Thread(target=one, args=(number,)) for number in range(12)]
-    for each in threads:
-        each.start()
-    for each in threads:
-        each.join(timeout=20)
-    assert (most, inside, system.held, system.open) == ([1], [0], {}, {})
+    inside, most = _crowd(there.__dict__["_turn"], folder, 12)
+    assert (most, inside, system.held, system.open) == (1, 0, {}, {})
     there.__dict__["store"](folder, NEW)
     assert _there(folder) == NEW
 
